@@ -1,0 +1,11 @@
+/** Options of the lot method, as recorded in the result. */
+export interface LotOptions {
+  /** Object-plane scale typed by a person, um per px. */
+  readonly scaleUmPerPx: number | null;
+  /** Body size of the package, mm (long side, short side), as a reference length. */
+  readonly bodyMm: readonly [length: number, width: number] | null;
+  /** Size of the whole lot from which these parts come. */
+  readonly quantity: number | null;
+}
+
+export const defaultLotOptions: LotOptions = { scaleUmPerPx: null, bodyMm: null, quantity: null };

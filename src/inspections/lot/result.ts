@@ -1,0 +1,132 @@
+import type { AffineMap } from "../../align/similarity.ts";
+import type { BoxPx, Image, PointPx } from "../../numeric/image.ts";
+import type { Measured } from "../../units/measured.ts";
+
+/** Characteristics measured on every part. Lengths in px, or mm when the picture has a scale. */
+export type LotMeasurement =
+  | "bodyLength"
+  | "bodyWidth"
+  | "padLength"
+  | "padWidth"
+  | "dieLength"
+  | "dieWidth"
+  | "dieOffsetX"
+  | "dieOffsetY"
+  | "dieTurn"
+  | "leads"
+  | "leadPitch"
+  | "frameAttenuation"
+  | "dieAttenuation"
+  | "wiresSeen";
+
+export type LotMeasurements = Readonly<Record<LotMeasurement, Measured>>;
+
+export type LotCallKind =
+  | "absent-die"
+  | "die"
+  | "lead-frame"
+  | "wire-absent"
+  | "wire-broken"
+  | "wire-elsewhere"
+  | "foreign"
+  | "prior-use"
+  | "other";
+
+/** One thing the analysis points at in one part. */
+export interface LotCall {
+  readonly kind: LotCallKind;
+  /** In the original picture. */
+  readonly boxPx: BoxPx;
+  /** One sentence for the inspector. */
+  readonly says: string;
+}
+
+/** How a part lies relative to the lot's reference part. */
+export interface LotPose {
+  /** Degrees, clockwise on screen, in (-180, 180]. */
+  readonly turn: number;
+  readonly mirrored: boolean;
+  /** Other turns (degrees) that fit as well, because the part is symmetric as far as can be seen. */
+  readonly ambiguousWith: readonly { readonly turn: number; readonly mirrored: boolean }[];
+}
+
+export interface LotPart {
+  /** `<picture>` when it is alone in its picture, else `<picture>#<n>` in reading order. */
+  readonly id: string;
+  readonly picture: string;
+  /** Body corners in the original picture, in order around the body, starting at the one that lies top-left in the reference part. */
+  readonly cornersPx: readonly [PointPx, PointPx, PointPx, PointPx];
+  /** Group name, or null when the part could not be compared. */
+  readonly group: string | null;
+  readonly suspect: boolean;
+  readonly assessable: boolean;
+  /** Why not, when not assessable. */
+  readonly because: string | null;
+  readonly pose: LotPose;
+  /** Size relative to the reference part (1 = equal). */
+  readonly relativeScale: number;
+  readonly measurements: LotMeasurements;
+  readonly calls: readonly LotCall[];
+  /** How unlike its group it is: 1 is the limit at which a call is made. Orders the contact sheet. */
+  readonly oddness: number;
+}
+
+export interface LotGroup {
+  /** "A" is the largest. */
+  readonly name: string;
+  readonly size: number;
+  /** Part ids. */
+  readonly parts: readonly string[];
+  readonly againstExemplar: "agrees" | "differs" | "not-comparable" | "no-exemplar";
+  readonly differsFrom: readonly {
+    readonly group: string;
+    readonly because: readonly { readonly measurement: string; readonly by: Measured }[];
+  }[];
+}
+
+/** What was looked at, and how small a difference could have been found. */
+export interface LotCompared {
+  readonly characteristic: string;
+  readonly assessable: boolean;
+  /** Why not assessable, or what was compared with what. */
+  readonly because: string;
+  readonly smallestDetectable: Measured;
+}
+
+export interface LotResult {
+  readonly method: { readonly id: "lot"; readonly version: string };
+  readonly parts: readonly LotPart[];
+  readonly groups: readonly LotGroup[];
+  /** Part ids. */
+  readonly suspects: readonly string[];
+  readonly lotSuspect: { readonly value: boolean; readonly because: string };
+  readonly compared: readonly LotCompared[];
+  readonly conclusion: "consistent" | "mixed" | "not-assessable";
+  /** One or two plain sentences; never says "genuine". */
+  readonly says: string;
+  readonly identity: "agrees-with-exemplar" | "differs" | "not-comparable" | "no-exemplar";
+  readonly assurance: string;
+  /** Aligned pictures for the report; not part of the JSON document. */
+  readonly aligned: LotAligned;
+}
+
+/** Every assessable part brought onto the reference part's frame (attenuation, same size for all). */
+export interface LotAligned {
+  readonly width: number;
+  readonly height: number;
+  /** Body outline in the aligned frame. */
+  readonly bodyBoxPx: BoxPx;
+  readonly parts: readonly {
+    readonly id: string;
+    readonly attenuation: Image;
+    /** Maps aligned-frame pixels to the original picture. */
+    readonly toPicture: AffineMap;
+    /**
+     * What differs from its group's average beyond what is tolerated, signed, in multiples of the limit
+     * (0 where nothing differs; positive: denser here).
+     */
+    readonly difference: Image;
+  }[];
+  /** Robust average of each group. */
+  readonly averages: readonly { readonly group: string; readonly attenuation: Image }[];
+}
