@@ -47,6 +47,10 @@ export interface Radiograph {
   /** Standard deviation of attenuation noise as a function of attenuation: sigma = sqrt(a + b * exp(attenuation)), fitted. */
   readonly noise: { readonly a: number; readonly b: number };
   /** How I0 was found. */
-  readonly background: { readonly kind: "flat-frame" | "fitted" | "none"; readonly greyMean: number; readonly share: number };
+  readonly background: {
+    readonly kind: "flat-frame" | "fitted" | "none";
+    readonly greyMean: number;
+    readonly share: number;
+  };
   readonly notes: readonly string[];
 }

@@ -16,7 +16,13 @@ export type Unit = "px" | "mm" | "um" | "deg" | "1" | "percent";
  * without a number, `because` says why.
  */
 export type Measured =
-  | { readonly value: number; readonly U: number; readonly k: number; readonly unit: Unit; readonly note?: string }
+  | {
+      readonly value: number;
+      readonly U: number;
+      readonly k: number;
+      readonly unit: Unit;
+      readonly note?: string;
+    }
   | { readonly value: null; readonly unit: Unit; readonly because: NoNumber };
 
 /** A measured value from its standard uncertainty `u`. */
