@@ -1,0 +1,115 @@
+import { z } from "zod";
+import type { LotCallKind } from "../inspections/lot/result.ts";
+import {
+  boxPxSchema,
+  ignoredSchema,
+  pictureSchema,
+  pointPxSchema,
+  runSchema,
+  unreadableSchema,
+} from "./document-schema.ts";
+import { measuredSchema } from "./measured-schema.ts";
+
+/** Name and version of the document. */
+export const lotSchemaName = "candler.lot/1";
+
+const callKinds = [
+  "absent-die",
+  "die",
+  "lead-frame",
+  "wire-absent",
+  "wire-broken",
+  "wire-elsewhere",
+  "foreign",
+  "prior-use",
+  "other",
+] as const satisfies readonly LotCallKind[];
+
+const callSchema = z
+  .strictObject({ kind: z.enum(callKinds), boxPx: boxPxSchema, says: z.string() })
+  .meta({ id: "LotCall" });
+
+const turnSchema = z.number().gt(-180.0005).lte(180).describe("degrees, clockwise on screen");
+
+const poseSchema = z.strictObject({
+  turn: turnSchema,
+  mirrored: z.boolean(),
+  ambiguousWith: z.array(z.strictObject({ turn: turnSchema, mirrored: z.boolean() })),
+});
+
+const partSchema = z
+  .strictObject({
+    id: z.string(),
+    picture: z.string(),
+    cornersPx: z.tuple([pointPxSchema, pointPxSchema, pointPxSchema, pointPxSchema]),
+    group: z.string().nullable(),
+    suspect: z.boolean(),
+    assessable: z.boolean(),
+    because: z.string().nullable().describe("why not assessable"),
+    pose: poseSchema,
+    relativeScale: z.number().positive(),
+    measurements: z.record(z.string(), measuredSchema),
+    calls: z.array(callSchema),
+    oddness: z.number().nonnegative().describe("1 is the limit at which a call is made"),
+  })
+  .meta({ id: "LotPart" });
+
+const groupSchema = z
+  .strictObject({
+    name: z.string(),
+    size: z.int().nonnegative(),
+    parts: z.array(z.string()),
+    againstExemplar: z.enum(["agrees", "differs", "not-comparable", "no-exemplar"]),
+    differsFrom: z.array(
+      z.strictObject({
+        group: z.string(),
+        because: z.array(z.strictObject({ measurement: z.string(), by: measuredSchema })),
+      }),
+    ),
+  })
+  .meta({ id: "LotGroup" });
+
+const comparedSchema = z
+  .strictObject({
+    characteristic: z.string(),
+    assessable: z.boolean(),
+    because: z.string(),
+    smallestDetectable: measuredSchema,
+  })
+  .meta({ id: "LotCompared" });
+
+const optionsSchema = z.looseObject({
+  scaleUmPerPx: z.number().positive().nullable(),
+  bodyMm: z.tuple([z.number().positive(), z.number().positive()]).nullable(),
+  quantity: z.int().positive().nullable(),
+});
+
+/** The JSON document of a lot: what was found, how sure, in what, by which method. */
+export const lotDocumentSchema = z
+  .strictObject({
+    schema: z.literal(lotSchemaName),
+    method: z.strictObject({ id: z.literal("lot"), version: z.string() }),
+    options: optionsSchema,
+    pictures: z.array(pictureSchema),
+    unreadable: z.array(unreadableSchema),
+    ignored: z.array(ignoredSchema),
+    conclusion: z.enum(["consistent", "mixed", "not-assessable"]),
+    says: z.string(),
+    identity: z.enum(["agrees-with-exemplar", "differs", "not-comparable", "no-exemplar"]),
+    suspects: z.array(z.string()),
+    lotSuspect: z.strictObject({ value: z.boolean(), because: z.string() }),
+    assurance: z.string(),
+    groups: z.array(groupSchema),
+    compared: z.array(comparedSchema),
+    parts: z.array(partSchema),
+    run: runSchema,
+  })
+  .meta({ title: lotSchemaName });
+
+export type LotDocument = z.infer<typeof lotDocumentSchema>;
+export type LotDocumentPart = LotDocument["parts"][number];
+
+/** The JSON Schema (2020-12) of the lot document. */
+export function lotJsonSchema(): object {
+  return z.toJSONSchema(lotDocumentSchema);
+}

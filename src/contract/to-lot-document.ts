@@ -1,0 +1,112 @@
+import type { LotOptions } from "../inspections/lot/options.ts";
+import type { LotPart, LotResult } from "../inspections/lot/result.ts";
+import { roundAt, roundMeasured } from "../judgement/measured-text.ts";
+import type { BoxPx, PointPx } from "../numeric/image.ts";
+import type { Measured } from "../units/measured.ts";
+import type { DocumentIgnored, DocumentPicture, DocumentRun, DocumentUnreadable } from "./document-schema.ts";
+import { NotFiniteError } from "./errors.ts";
+import type { LotDocument, LotDocumentPart } from "./lot-document.ts";
+import { lotSchemaName } from "./lot-document.ts";
+import { toDocumentMeasured } from "./measured-schema.ts";
+
+/**
+ * The JSON document of a lot result: `aligned` is dropped, numbers are rounded for output.
+ *
+ * Rounding: U to two significant digits and the value to the same place; points and boxes to 0.01 px;
+ * turns to 0.001 degree; relative scale to 0.00001; oddness to three significant digits.
+ *
+ * @param options what was asked, as recorded; more keys than the method's own are kept
+ * @throws NotFiniteError when a number is NaN or infinite
+ */
+export function toLotDocument(
+  result: LotResult,
+  pictures: readonly DocumentPicture[],
+  unreadable: readonly DocumentUnreadable[],
+  ignored: readonly DocumentIgnored[],
+  options: LotOptions & Readonly<Record<string, unknown>>,
+  run: DocumentRun,
+): LotDocument {
+  const document: LotDocument = {
+    schema: lotSchemaName,
+    method: { id: result.method.id, version: result.method.version },
+    options: { ...options, bodyMm: options.bodyMm === null ? null : [options.bodyMm[0], options.bodyMm[1]] },
+    pictures: [...pictures],
+    unreadable: [...unreadable],
+    ignored: [...ignored],
+    conclusion: result.conclusion,
+    says: result.says,
+    identity: result.identity,
+    suspects: [...result.suspects],
+    lotSuspect: { ...result.lotSuspect },
+    assurance: result.assurance,
+    groups: result.groups.map((group) => ({
+      name: group.name,
+      size: group.size,
+      parts: [...group.parts],
+      againstExemplar: group.againstExemplar,
+      differsFrom: group.differsFrom.map((other) => ({
+        group: other.group,
+        because: other.because.map(({ measurement, by }) => ({ measurement, by: rounded(by) })),
+      })),
+    })),
+    compared: result.compared.map((compared) => ({
+      characteristic: compared.characteristic,
+      assessable: compared.assessable,
+      because: compared.because,
+      smallestDetectable: rounded(compared.smallestDetectable),
+    })),
+    parts: result.parts.map(toDocumentPart),
+    run,
+  };
+  requireFinite(document, "");
+  return document;
+}
+
+function toDocumentPart(part: LotPart): LotDocumentPart {
+  const [first, second, third, fourth] = part.cornersPx;
+  return {
+    id: part.id,
+    picture: part.picture,
+    cornersPx: [roundPoint(first), roundPoint(second), roundPoint(third), roundPoint(fourth)],
+    group: part.group,
+    suspect: part.suspect,
+    assessable: part.assessable,
+    because: part.because,
+    pose: {
+      turn: roundAt(part.pose.turn, 3),
+      mirrored: part.pose.mirrored,
+      ambiguousWith: part.pose.ambiguousWith.map(({ turn, mirrored }) => ({
+        turn: roundAt(turn, 3),
+        mirrored,
+      })),
+    },
+    relativeScale: roundAt(part.relativeScale, 5),
+    measurements: Object.fromEntries(
+      Object.entries(part.measurements).map(([name, measured]) => [name, rounded(measured)]),
+    ),
+    calls: part.calls.map(({ kind, boxPx, says }) => ({ kind, boxPx: roundBox(boxPx), says })),
+    oddness: Number(part.oddness.toPrecision(3)),
+  };
+}
+
+function rounded(measured: Measured): LotDocumentPart["measurements"][string] {
+  const finite = measured.value === null || (Number.isFinite(measured.value) && Number.isFinite(measured.U));
+  return toDocumentMeasured(finite ? roundMeasured(measured) : measured);
+}
+
+function roundPoint([x, y]: PointPx): [number, number] {
+  return [roundAt(x, 2), roundAt(y, 2)];
+}
+
+function roundBox([x, y, width, height]: BoxPx): [number, number, number, number] {
+  return [roundAt(x, 2), roundAt(y, 2), roundAt(width, 2), roundAt(height, 2)];
+}
+
+function requireFinite(value: unknown, path: string): void {
+  if (typeof value === "number" && !Number.isFinite(value)) throw new NotFiniteError(path, value);
+  if (typeof value !== "object" || value === null) return;
+  for (const [key, item] of Object.entries(value)) {
+    const step = Array.isArray(value) ? `[${key}]` : path === "" ? key : `.${key}`;
+    requireFinite(item, path + step);
+  }
+}
