@@ -9,10 +9,7 @@ const manifest = JSON.parse(read("package.json")) as {
   devDependencies: Record<string, string>;
 };
 const lock = JSON.parse(read("package-lock.json")) as {
-  packages: Record<
-    string,
-    { version: string; integrity?: string; resolved?: string }
-  >;
+  packages: Record<string, { version: string; integrity?: string; resolved?: string }>;
 };
 const locked = Object.entries(lock.packages).filter(([path]) => path !== "");
 
