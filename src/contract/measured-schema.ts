@@ -1,5 +1,5 @@
 import { z } from "zod";
-import type { Measured, NoNumber, Unit } from "../units/measured.ts";
+import type { NoNumber, Unit } from "../units/measured.ts";
 
 const units = ["px", "mm", "um", "deg", "1", "percent"] as const satisfies readonly Unit[];
 
@@ -18,7 +18,7 @@ const withNumber = z.strictObject({
   U: z.number().nonnegative().describe("expanded uncertainty, same unit as value"),
   k: z.number().positive().describe("coverage factor of U"),
   unit: z.enum(units),
-  note: z.string().optional(),
+  note: z.string().exactOptional(),
 });
 
 const withoutNumber = z.strictObject({
@@ -29,10 +29,3 @@ const withoutNumber = z.strictObject({
 
 /** A quantity with its doubt, or the reason it has no number. */
 export const measuredSchema = z.union([withNumber, withoutNumber]).meta({ id: "Measured" });
-
-/** `measured` as the schema's type: the same facts, an absent note left out. */
-export function toDocumentMeasured(measured: Measured): z.infer<typeof measuredSchema> {
-  if (measured.value === null) return { value: null, unit: measured.unit, because: measured.because };
-  const { value, U, k, unit, note } = measured;
-  return note === undefined ? { value, U, k, unit } : { value, U, k, unit, note };
-}

@@ -7,7 +7,6 @@ import type { DocumentIgnored, DocumentPicture, DocumentRun, DocumentUnreadable 
 import { NotFiniteError } from "./errors.ts";
 import type { LotDocument, LotDocumentPart } from "./lot-document.ts";
 import { lotSchemaName } from "./lot-document.ts";
-import { toDocumentMeasured } from "./measured-schema.ts";
 
 /**
  * The JSON document of a lot result: `aligned` is dropped, numbers are rounded for output.
@@ -89,9 +88,9 @@ function toDocumentPart(part: LotPart): LotDocumentPart {
   };
 }
 
-function rounded(measured: Measured): LotDocumentPart["measurements"][string] {
+function rounded(measured: Measured): Measured {
   const finite = measured.value === null || (Number.isFinite(measured.value) && Number.isFinite(measured.U));
-  return toDocumentMeasured(finite ? roundMeasured(measured) : measured);
+  return finite ? roundMeasured(measured) : measured;
 }
 
 function roundPoint([x, y]: PointPx): [number, number] {

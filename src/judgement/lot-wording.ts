@@ -1,0 +1,186 @@
+import type { Measured } from "../units/measured.ts";
+import { characteristicText, measuredText, sizeText } from "./measured-text.ts";
+
+/** What was looked at, how well: the facts the sentences need. */
+export interface ComparedFacts {
+  readonly characteristic: string;
+  readonly assessable: boolean;
+  readonly because: string;
+  readonly smallestDetectable: Measured;
+}
+
+/** A set of parts that agree, and how it lies to the largest one. */
+export interface GroupFacts {
+  readonly name: string;
+  readonly size: number;
+  readonly differsFrom: readonly {
+    readonly group: string;
+    readonly because: readonly { readonly measurement: string; readonly by: Measured }[];
+  }[];
+}
+
+export type LotConclusion = "consistent" | "mixed" | "not-assessable";
+export type LotIdentity = "agrees-with-exemplar" | "differs" | "not-comparable" | "no-exemplar";
+
+/** The facts of a finished comparison, before they are put in words. */
+export interface LotFacts {
+  readonly conclusion: LotConclusion;
+  readonly identity: LotIdentity;
+  /** Parts found in the pictures. */
+  readonly found: number;
+  /** Parts that could be judged. */
+  readonly judged: number;
+  /** Largest first. */
+  readonly groups: readonly GroupFacts[];
+  /** Number of parts named suspect. */
+  readonly suspects: number;
+  readonly compared: readonly ComparedFacts[];
+}
+
+/** What a split into groups goes along with. */
+export type SplitFollows =
+  | { readonly kind: "codes"; readonly codes: readonly string[] }
+  | { readonly kind: "inside-code"; readonly code: string }
+  | { readonly kind: "technique"; readonly differs: string }
+  | { readonly kind: "picture" }
+  | { readonly kind: "codes-unknown" };
+
+const namesInASentence = 3;
+const smallLot = 8;
+const minorityPercent = 20;
+
+/**
+ * The conclusion in one to three plain sentences: what was found, what a clean result means,
+ * and how it stands to an exemplar. Never says that a part is authentic.
+ */
+export function lotSays(facts: LotFacts): string {
+  return [conclusionSentence(facts), suspectSentence(facts), identitySentence(facts)]
+    .filter((text) => text !== "")
+    .join(" ");
+}
+
+function conclusionSentence(facts: LotFacts): string {
+  const { conclusion, groups, judged, found } = facts;
+  const sample =
+    judged === found
+      ? `the sample of ${parts(judged)}`
+      : `the ${judged} of ${parts(found)} that could be judged`;
+  if (conclusion === "not-assessable") return `Not assessable: ${whyNotAssessable(facts)}.`;
+  if (conclusion === "consistent") {
+    const among = facts.suspects === 0 ? "" : " among the parts not named suspect";
+    return `No difference above ${smallestDifferences(facts.compared)} found in ${sample}${among}.`;
+  }
+  const list = groups.map(({ name, size }) => `${name} (${parts(size)})`).join(", ");
+  const separated = separatedBy(groups);
+  const by = separated === "" ? "" : `, separated by ${separated}`;
+  return `Mixed: ${sample} holds ${groups.length} constructions, ${list}${by}.`;
+}
+
+function suspectSentence({ conclusion, suspects, groups, judged }: LotFacts): string {
+  if (conclusion === "not-assessable") return "";
+  if (suspects > 0) return suspects === 1 ? "1 part is suspect." : `${suspects} parts are suspect.`;
+  if (conclusion !== "mixed" || groups.length < 2) return "";
+  if (judged < smallLot)
+    return `With fewer than ${smallLot} parts judged no group can be called the odd one, so no part is named suspect.`;
+  return `No group is a minority of at most ${minorityPercent} %, so no part is named suspect.`;
+}
+
+function identitySentence({ conclusion, identity, compared }: LotFacts): string {
+  if (conclusion === "not-assessable") return "";
+  const sentences: Record<LotIdentity, string> = {
+    "no-exemplar": "No exemplar was given: this speaks of sameness within the sample only.",
+    "agrees-with-exemplar": `Against the exemplar no difference above ${smallestDifferences(compared)} was found.`,
+    differs:
+      "The sample differs from the exemplar; an exemplar of another date code or revision may do so too, which the maker can confirm.",
+    "not-comparable": "The exemplar could not be compared with the sample.",
+  };
+  return sentences[identity];
+}
+
+/** "die length 0.02 mm, pad length 0.02 mm or 1 wires seen": the limits of a clean result. */
+export function smallestDifferences(compared: readonly ComparedFacts[]): string {
+  const limits = compared.filter(
+    ({ assessable, smallestDetectable }) => assessable && smallestDetectable.value !== null,
+  );
+  if (limits.length === 0) return "a limit that could not be stated";
+  const named = limits
+    .slice(0, namesInASentence)
+    .map(
+      ({ characteristic, smallestDetectable }) =>
+        `${sizeText(smallestDetectable)} (${characteristicText(characteristic)})`,
+    );
+  const rest = limits.length - named.length;
+  return rest > 0 ? `${named.join(", ")} and ${rest} more limits` : inWords(named);
+}
+
+/** Why a split into groups is or is not a finding, by what it goes along with. */
+export function splitSays(follows: SplitFollows): string {
+  switch (follows.kind) {
+    case "codes":
+      return `The split follows the codes ${inWords(follows.codes)}: a die shrink, a second assembly site or a new lead frame may do this; ask the maker and check change notices before calling it a finding.`;
+    case "inside-code":
+      return `The split lies inside the one code ${follows.code}: two constructions under one code are suspect.`;
+    case "technique":
+      return `The split coincides with a difference in technique (${follows.differs}): construction and technique cannot be told apart here; take the pictures again with one technique.`;
+    case "picture":
+      return "The split coincides with the pictures: what differs between parts cannot be told from what differs between pictures; take parts of both groups in one picture.";
+    case "codes-unknown":
+      return "No codes were given, so it cannot be said whether the split follows them; a split that follows date or lot codes may be a change by the maker, one inside a code is suspect.";
+  }
+}
+
+/** The conclusion in a few words, for a heading. */
+export function conclusionTitle(conclusion: LotConclusion, suspects: number): string {
+  const named = suspects === 0 ? "" : `, ${suspects} suspect`;
+  if (conclusion === "mixed") return `Mixed${named}`;
+  if (conclusion === "not-assessable") return `Not assessable${named}`;
+  return suspects === 0 ? "No difference found" : `One construction${named}`;
+}
+
+/** How a group or the lot stands to the exemplar, in a few words. */
+export function identityText(identity: LotIdentity | "agrees"): string {
+  const texts: Record<LotIdentity | "agrees", string> = {
+    agrees: "agrees",
+    "agrees-with-exemplar": "agrees",
+    differs: "differs",
+    "not-comparable": "not comparable",
+    "no-exemplar": "none given",
+  };
+  return texts[identity];
+}
+
+function separatedBy(groups: readonly GroupFacts[]): string {
+  const reasons = groups.flatMap(({ differsFrom }) => differsFrom.flatMap(({ because }) => because));
+  const firstOfEach = reasons.filter(
+    ({ measurement }, at) => reasons.findIndex((other) => other.measurement === measurement) === at,
+  );
+  return inWords(
+    firstOfEach.slice(0, namesInASentence).map(({ measurement, by }) => {
+      const size = by.value === null ? by : { ...by, value: Math.abs(by.value) };
+      return by.value === null
+        ? characteristicText(measurement)
+        : `${characteristicText(measurement)} (${measuredText(size)})`;
+    }),
+  );
+}
+
+function whyNotAssessable({ found, judged, compared }: LotFacts): string {
+  if (found === 0) return "no part was found in the pictures";
+  if (judged === 0) return `none of ${parts(found)} could be judged`;
+  if (judged === 1) return "one part alone cannot be compared with others";
+  const reasons = [
+    ...new Set(compared.filter(({ assessable }) => !assessable).map(({ because }) => because)),
+  ];
+  return reasons.length === 0
+    ? `only ${judged} of ${parts(found)} could be judged`
+    : reasons.slice(0, namesInASentence).join("; ");
+}
+
+function parts(number: number): string {
+  return `${number} part${number === 1 ? "" : "s"}`;
+}
+
+function inWords(items: readonly string[]): string {
+  if (items.length < 2) return items.join("");
+  return `${items.slice(0, -1).join(", ")} and ${items[items.length - 1]}`;
+}
