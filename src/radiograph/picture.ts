@@ -27,6 +27,8 @@ export interface Picture {
   readonly sampleType: "unsigned" | "signed" | "float";
   /** What the file says: "min-is-white" means a larger sample is shown darker. */
   readonly photometric: "min-is-black" | "min-is-white" | "colour" | "palette";
+  /** Colours of a palette picture: red, green, blue interleaved, 0 .. 65535; the samples are its indexes. */
+  readonly palette?: Uint16Array;
   /** Pages (or frames) in the file, and the one read (from 0). */
   readonly pages: number;
   readonly page: number;
