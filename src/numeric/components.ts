@@ -1,0 +1,144 @@
+import { ShapeError } from "./errors.ts";
+import type { BoxPx, Mask, PointPx } from "./image.ts";
+import { assertShape } from "./shape.ts";
+
+/** A connected region of a mask. */
+export interface Component {
+  /** Its value in the label picture, from 1. */
+  readonly label: number;
+  readonly areaPx: number;
+  readonly boxPx: BoxPx;
+  readonly centroidPx: PointPx;
+  /** True when it holds a pixel of the picture's outermost rows or columns. */
+  readonly touchesBorder: boolean;
+}
+
+interface Runs {
+  /** Row, first column and one past the last column of every run of selected pixels, in raster order. */
+  readonly row: Int32Array;
+  readonly start: Int32Array;
+  readonly end: Int32Array;
+  /** Index of the first run of each row; `height + 1` entries. */
+  readonly firstOfRow: Int32Array;
+}
+
+function findRuns(mask: Mask): Runs {
+  const { width, height, data } = mask;
+  const firstOfRow = new Int32Array(height + 1);
+  let count = 0;
+  for (let y = 0; y < height; y++) {
+    firstOfRow[y] = count;
+    let before = 0;
+    for (let i = y * width, end = i + width; i < end; i++) {
+      const here = data[i];
+      if (here !== 0 && before === 0) count++;
+      before = here;
+    }
+  }
+  firstOfRow[height] = count;
+  const row = new Int32Array(count);
+  const start = new Int32Array(count);
+  const end = new Int32Array(count);
+  let run = 0;
+  for (let y = 0; y < height; y++) {
+    const base = y * width;
+    for (let x = 0; x < width; x++) {
+      if (data[base + x] === 0) continue;
+      row[run] = y;
+      start[run] = x;
+      while (x < width && data[base + x] !== 0) x++;
+      end[run++] = x;
+    }
+  }
+  return { row, start, end, firstOfRow };
+}
+
+function rootOf(parent: Int32Array, run: number): number {
+  let root = run;
+  while (parent[root] !== root) root = parent[root];
+  while (parent[run] !== root) {
+    const next = parent[run];
+    parent[run] = root;
+    run = next;
+  }
+  return root;
+}
+
+/** Joins runs of neighbouring rows that touch; the earlier run becomes the root, so roots stand in raster order. */
+function joinRuns(runs: Runs, height: number, connectivity: 4 | 8): Int32Array {
+  const parent = Int32Array.from(runs.row, (_, i) => i);
+  const reach = connectivity === 8 ? 1 : 0;
+  for (let y = 1; y < height; y++) {
+    let above = runs.firstOfRow[y - 1];
+    const aboveEnd = runs.firstOfRow[y];
+    for (let run = runs.firstOfRow[y]; run < runs.firstOfRow[y + 1]; run++) {
+      while (above < aboveEnd && runs.end[above] + reach <= runs.start[run]) above++;
+      for (let k = above; k < aboveEnd && runs.start[k] < runs.end[run] + reach; k++) {
+        const first = rootOf(parent, k);
+        const second = rootOf(parent, run);
+        if (first < second) parent[second] = first;
+        else parent[first] = second;
+      }
+    }
+  }
+  return parent;
+}
+
+/**
+ * Connected components of a mask, numbered from 1 in raster order of their first pixel.
+ *
+ * @returns `labels` row-major (0 where nothing is selected) and one `Component` per label, `components[label - 1]`
+ * @throws ShapeError for a connectivity other than 4 or 8
+ */
+export function labelComponents(
+  mask: Mask,
+  connectivity: 4 | 8,
+): { readonly labels: Int32Array; readonly components: Component[] } {
+  assertShape(mask);
+  if (connectivity !== 4 && connectivity !== 8)
+    throw new ShapeError("connectivity 4 or 8", String(connectivity));
+  const { width, height } = mask;
+  const runs = findRuns(mask);
+  const parent = joinRuns(runs, height, connectivity);
+  const runCount = parent.length;
+  const labelOfRun = new Int32Array(runCount);
+  let count = 0;
+  for (let run = 0; run < runCount; run++) {
+    const root = rootOf(parent, run);
+    labelOfRun[run] = root === run ? ++count : labelOfRun[root];
+  }
+  const area = new Float64Array(count);
+  const sumX = new Float64Array(count);
+  const sumY = new Float64Array(count);
+  const left = new Int32Array(count).fill(width);
+  const right = new Int32Array(count).fill(-1);
+  const top = new Int32Array(count).fill(height);
+  const bottom = new Int32Array(count).fill(-1);
+  const labels = new Int32Array(width * height);
+  for (let run = 0; run < runCount; run++) {
+    const k = labelOfRun[run] - 1;
+    const y = runs.row[run];
+    const start = runs.start[run];
+    const end = runs.end[run];
+    const length = end - start;
+    area[k] += length;
+    sumX[k] += (length * (start + end - 1)) / 2;
+    sumY[k] += length * y;
+    if (start < left[k]) left[k] = start;
+    if (end - 1 > right[k]) right[k] = end - 1;
+    if (y < top[k]) top[k] = y;
+    if (y > bottom[k]) bottom[k] = y;
+    labels.fill(k + 1, y * width + start, y * width + end);
+  }
+  const components: Component[] = [];
+  for (let k = 0; k < count; k++) {
+    components.push({
+      label: k + 1,
+      areaPx: area[k],
+      boxPx: [left[k], top[k], right[k] - left[k] + 1, bottom[k] - top[k] + 1],
+      centroidPx: [sumX[k] / area[k], sumY[k] / area[k]],
+      touchesBorder: left[k] === 0 || top[k] === 0 || right[k] === width - 1 || bottom[k] === height - 1,
+    });
+  }
+  return { labels, components };
+}

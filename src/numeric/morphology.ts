@@ -1,0 +1,78 @@
+import { labelComponents } from "./components.ts";
+import { RangeOfArgumentError } from "./errors.ts";
+import type { Image, Mask } from "./image.ts";
+import { createImage, createMask } from "./image.ts";
+import { assertSameShape, assertShape } from "./shape.ts";
+import { squaredDistanceTo } from "./squared-distance.ts";
+
+function assertRadius(radiusPx: number): void {
+  if (!(radiusPx >= 0 && Number.isFinite(radiusPx)))
+    throw new RangeOfArgumentError("radiusPx", "0 or more", radiusPx);
+}
+
+/** Distance in pixels from each pixel to the nearest unselected one; 0 on unselected pixels, `Infinity` if all are selected. */
+export function distanceTransform(mask: Mask): Image {
+  const squared = squaredDistanceTo(mask, 0);
+  const image = createImage(mask.width, mask.height);
+  for (let i = 0; i < squared.length; i++) image.data[i] = Math.sqrt(squared[i]);
+  return image;
+}
+
+/** Keeps pixels whose disc `dx^2 + dy^2 <= radius^2` is wholly selected; the outside of the picture does not erode. */
+export function erode(mask: Mask, radiusPx: number): Mask {
+  assertRadius(radiusPx);
+  const squared = squaredDistanceTo(mask, 0);
+  const result = createMask(mask.width, mask.height);
+  const limit = radiusPx * radiusPx;
+  for (let i = 0; i < squared.length; i++) result.data[i] = squared[i] > limit ? 1 : 0;
+  return result;
+}
+
+/** Selects pixels within `radiusPx` of a selected one. */
+export function dilate(mask: Mask, radiusPx: number): Mask {
+  assertRadius(radiusPx);
+  const squared = squaredDistanceTo(mask, 1);
+  const result = createMask(mask.width, mask.height);
+  const limit = radiusPx * radiusPx;
+  for (let i = 0; i < squared.length; i++) result.data[i] = squared[i] <= limit ? 1 : 0;
+  return result;
+}
+
+/** Erosion, then dilation: removes what a disc of this radius does not fit into. */
+export function open(mask: Mask, radiusPx: number): Mask {
+  return dilate(erode(mask, radiusPx), radiusPx);
+}
+
+/**
+ * Dilation, then erosion: fills what a disc of this radius does not fit into. As the outside neither dilates nor
+ * erodes, matter within a radius of the border may be joined to the border (scikit-image does the same).
+ */
+export function close(mask: Mask, radiusPx: number): Mask {
+  return erode(dilate(mask, radiusPx), radiusPx);
+}
+
+/** Selects unselected regions that no 4-connected path of unselected pixels joins to the picture's border. */
+export function fillHoles(mask: Mask): Mask {
+  assertShape(mask);
+  const inverse = createMask(mask.width, mask.height);
+  for (let i = 0; i < inverse.data.length; i++) inverse.data[i] = mask.data[i] === 0 ? 1 : 0;
+  const { labels, components } = labelComponents(inverse, 4);
+  const result = createMask(mask.width, mask.height);
+  for (let i = 0; i < labels.length; i++) {
+    const label = labels[i];
+    result.data[i] = label === 0 || !components[label - 1].touchesBorder ? 1 : 0;
+  }
+  return result;
+}
+
+/** The components of `mask` that hold at least one pixel of `marker` (binary morphological reconstruction). */
+export function reconstruct(marker: Mask, mask: Mask, connectivity: 4 | 8 = 8): Mask {
+  assertSameShape(marker, mask);
+  const { labels, components } = labelComponents(mask, connectivity);
+  const kept = new Uint8Array(components.length + 1);
+  for (let i = 0; i < labels.length; i++) if (marker.data[i] !== 0) kept[labels[i]] = 1;
+  kept[0] = 0;
+  const result = createMask(mask.width, mask.height);
+  for (let i = 0; i < labels.length; i++) result.data[i] = kept[labels[i]];
+  return result;
+}

@@ -1,0 +1,35 @@
+import fc from "fast-check";
+import { describe, expect, it } from "vitest";
+import { RangeOfArgumentError } from "./errors.ts";
+import { median, medianAbsoluteDeviation, quantile } from "./order.ts";
+
+describe("order statistics", () => {
+  it("interpolates by hand and keeps the input's order", () => {
+    const values = [9, 1, 5, 3];
+    expect(median(values)).toBe(4);
+    expect(quantile(values, 0.25)).toBe(2.5);
+    expect(values).toEqual([9, 1, 5, 3]);
+    expect(medianAbsoluteDeviation([1, 1, 2, 2, 4, 6, 9])).toBe(1);
+  });
+
+  it("equals interpolation in the sorted list", () => {
+    fc.assert(
+      fc.property(
+        fc.array(fc.integer({ min: -9, max: 9 }), { minLength: 1, maxLength: 60 }),
+        fc.double({ min: 0, max: 1, noNaN: true }),
+        (values, q) => {
+          const sorted = [...values].sort((p, r) => p - r);
+          const position = q * (sorted.length - 1);
+          const k = Math.floor(position);
+          const expected = sorted[k] + (position - k) * ((sorted[k + 1] ?? sorted[k]) - sorted[k]);
+          expect(quantile(Float32Array.from(values), q)).toBeCloseTo(expected, 10);
+        },
+      ),
+    );
+  });
+
+  it("refuses no values", () => {
+    expect(() => median([])).toThrow(RangeOfArgumentError);
+    expect(() => quantile([1], 1.1)).toThrow(RangeOfArgumentError);
+  });
+});

@@ -1,0 +1,51 @@
+import type { PointPx } from "./image.ts";
+
+/**
+ * A rectangle at any angle. `length` runs along (cos angle, sin angle), `width` across it;
+ * y points down, so a positive angle turns clockwise on screen.
+ */
+export interface OrientedRectangle {
+  readonly centrePx: PointPx;
+  readonly angleRad: number;
+  readonly lengthPx: number;
+  readonly widthPx: number;
+}
+
+/** Corners in order: (-,-), (+,-), (+,+), (-,+) in the rectangle's own (along, across) axes. */
+export function rectangleCorners(rect: OrientedRectangle): [PointPx, PointPx, PointPx, PointPx] {
+  return [
+    pointInRectangle(rect, -0.5, -0.5),
+    pointInRectangle(rect, 0.5, -0.5),
+    pointInRectangle(rect, 0.5, 0.5),
+    pointInRectangle(rect, -0.5, 0.5),
+  ];
+}
+
+/** The point at fractions (along, across) of length and width from the centre. */
+export function pointInRectangle(rect: OrientedRectangle, along: number, across: number): PointPx {
+  const c = Math.cos(rect.angleRad);
+  const s = Math.sin(rect.angleRad);
+  const u = along * rect.lengthPx;
+  const v = across * rect.widthPx;
+  return [rect.centrePx[0] + c * u - s * v, rect.centrePx[1] + s * u + c * v];
+}
+
+/** The same rectangle with sides moved outwards by `marginPx` (inwards when negative). */
+export function growRectangle(rect: OrientedRectangle, marginPx: number): OrientedRectangle {
+  return {
+    ...rect,
+    lengthPx: Math.max(0, rect.lengthPx + 2 * marginPx),
+    widthPx: Math.max(0, rect.widthPx + 2 * marginPx),
+  };
+}
+
+/** The same rectangle named so that `length` is the long side and the angle is in (-pi/2, pi/2]. */
+export function longSideFirst(rect: OrientedRectangle): OrientedRectangle {
+  const swap = rect.widthPx > rect.lengthPx;
+  let angleRad = rect.angleRad + (swap ? Math.PI / 2 : 0);
+  while (angleRad > Math.PI / 2) angleRad -= Math.PI;
+  while (angleRad <= -Math.PI / 2) angleRad += Math.PI;
+  return swap
+    ? { centrePx: rect.centrePx, angleRad, lengthPx: rect.widthPx, widthPx: rect.lengthPx }
+    : { ...rect, angleRad };
+}

@@ -1,0 +1,150 @@
+import { RangeOfArgumentError } from "./errors.ts";
+import type { Image, Mask } from "./image.ts";
+import { createImage } from "./image.ts";
+import { median } from "./order.ts";
+import { assertSameShape, assertShape } from "./shape.ts";
+import { solveSymmetric } from "./solve.ts";
+
+/** A polynomial of total degree `degree` over a picture, its coordinates scaled to -1..1 across the picture. */
+export interface Surface {
+  readonly degree: number;
+  readonly width: number;
+  readonly height: number;
+  /** Coefficients of 1, x, y, x^2, xy, y^2, ... */
+  readonly coefficients: Float64Array;
+  /** Robust standard deviation of the samples about the surface, and the share of them it keeps (weight above 0). */
+  readonly sigma: number;
+  readonly keptShare: number;
+}
+
+function scaled(at: number, length: number): number {
+  return length > 1 ? (2 * at) / (length - 1) - 1 : 0;
+}
+
+function termsAt(degree: number, x: number, y: number, into: Float64Array): void {
+  let k = 0;
+  for (let order = 0; order <= degree; order++) {
+    for (let j = 0; j <= order; j++) into[k++] = x ** (order - j) * y ** j;
+  }
+}
+
+/**
+ * Robust low-order surface through the selected pixels: least squares, then Tukey's biweight, which leaves out what
+ * does not belong to a smooth field. At most about `samples` pixels, on a regular grid, are used.
+ *
+ * @param mask pixels that may be used; null for all
+ * @param degree 0 to 5
+ * @throws SingularError when the selected pixels cannot fix the surface (too few, or all in line)
+ */
+export function fitSurface(image: Image, mask: Mask | null, degree: number, samples = 20000): Surface {
+  assertShape(image);
+  if (mask !== null) assertSameShape(image, mask);
+  if (!Number.isInteger(degree) || degree < 0 || degree > 5)
+    throw new RangeOfArgumentError("degree", "0 to 5", degree);
+  const { width, height, data } = image;
+  const picked = pickPixels(image, mask, samples);
+  const count = ((degree + 1) * (degree + 2)) / 2;
+  const n = picked.length;
+  if (n < count) throw new RangeOfArgumentError("mask", `a selection of at least ${count} pixels`, n);
+  const rows = new Float64Array(n * count);
+  for (let i = 0; i < n; i++) {
+    const x = picked[i] % width;
+    const y = (picked[i] - x) / width;
+    termsAt(degree, scaled(x, width), scaled(y, height), rows.subarray(i * count, (i + 1) * count));
+  }
+  const weights = new Float64Array(n).fill(1);
+  const distances = new Float64Array(n);
+  let coefficients = new Float64Array(count);
+  let sigma = 0;
+  for (let round = 0; round < 12; round++) {
+    const next = weightedFit(rows, count, picked, data, weights);
+    let change = 0;
+    for (let k = 0; k < count; k++) change = Math.max(change, Math.abs(next[k] - coefficients[k]));
+    coefficients = next;
+    for (let i = 0; i < n; i++) {
+      let value = data[picked[i]];
+      for (let k = 0; k < count; k++) value -= coefficients[k] * rows[i * count + k];
+      distances[i] = Math.abs(value);
+    }
+    sigma = 1.4826 * median(distances);
+    if (sigma === 0 || (round > 0 && change < 1e-7 * sigma)) break;
+    for (let i = 0; i < n; i++) {
+      const z = distances[i] / (4.685 * sigma);
+      weights[i] = z < 1 ? (1 - z * z) ** 2 : 0;
+    }
+  }
+  let kept = 0;
+  for (const weight of weights) if (weight > 0) kept++;
+  return { degree, width, height, coefficients, sigma, keptShare: kept / n };
+}
+
+function pickPixels(image: Image, mask: Mask | null, samples: number): Int32Array {
+  const { width, height, data } = image;
+  let selected = width * height;
+  if (mask !== null) {
+    selected = 0;
+    for (const value of mask.data) if (value !== 0) selected++;
+  }
+  const step = Math.max(1, Math.floor(Math.sqrt(selected / samples)));
+  const picked: number[] = [];
+  for (let y = step >> 1; y < height; y += step) {
+    for (let x = step >> 1; x < width; x += step) {
+      const i = y * width + x;
+      if ((mask === null || mask.data[i] !== 0) && Number.isFinite(data[i])) picked.push(i);
+    }
+  }
+  return Int32Array.from(picked);
+}
+
+function weightedFit(
+  rows: Float64Array,
+  count: number,
+  picked: Int32Array,
+  data: Float32Array,
+  weights: Float64Array,
+): Float64Array<ArrayBuffer> {
+  const normal = new Float64Array(count * count);
+  const right = new Float64Array(count);
+  for (let i = 0; i < picked.length; i++) {
+    const weight = weights[i];
+    if (weight === 0) continue;
+    const base = i * count;
+    for (let p = 0; p < count; p++) {
+      const scaledTerm = weight * rows[base + p];
+      right[p] += scaledTerm * data[picked[i]];
+      for (let q = 0; q <= p; q++) normal[p * count + q] += scaledTerm * rows[base + q];
+    }
+  }
+  return Float64Array.from(solveSymmetric(normal, right));
+}
+
+/** Value of the surface at a pixel coordinate. */
+export function evaluateSurface(surface: Surface, x: number, y: number): number {
+  const terms = new Float64Array(surface.coefficients.length);
+  termsAt(surface.degree, scaled(x, surface.width), scaled(y, surface.height), terms);
+  let value = 0;
+  for (let k = 0; k < terms.length; k++) value += surface.coefficients[k] * terms[k];
+  return value;
+}
+
+/** The surface as a picture of the size it was fitted to. */
+export function renderSurface(surface: Surface): Image {
+  const { width, height, degree, coefficients } = surface;
+  const image = createImage(width, height);
+  const alongRow = new Float64Array(degree + 1);
+  for (let y = 0; y < height; y++) {
+    const v = scaled(y, height);
+    alongRow.fill(0);
+    let k = 0;
+    for (let order = 0; order <= degree; order++) {
+      for (let j = 0; j <= order; j++) alongRow[order - j] += coefficients[k++] * v ** j;
+    }
+    for (let x = 0; x < width; x++) {
+      const u = scaled(x, width);
+      let value = 0;
+      for (let power = degree; power >= 0; power--) value = value * u + alongRow[power];
+      image.data[y * width + x] = value;
+    }
+  }
+  return image;
+}

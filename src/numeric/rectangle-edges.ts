@@ -1,0 +1,298 @@
+import type { Image } from "./image.ts";
+import type { OrientedRectangle } from "./oriented-rectangle.ts";
+
+/**
+ * Finds the edge in one profile across a side. The profile runs from inside (index 0) to outside,
+ * `stepPx` apart. Returns the index (fractional) of the edge, or null when this profile shows none.
+ */
+export type EdgeLocator = (profile: Float32Array) => number | null;
+
+export interface RectangleEdgeOptions {
+  /** How far to look either side of the starting rectangle. */
+  readonly searchPx: number;
+  /** Largest turn looked for beyond the starting angle. */
+  readonly turnRad: number;
+  readonly locate: EdgeLocator;
+  /** Share of a side left out at each end, where corners are rounded or chamfered. */
+  readonly cornerShare?: number;
+  /** Profiles are averaged over this length along the side. */
+  readonly bandPx?: number;
+  /** Sides with a smaller share of agreeing profiles are not found. */
+  readonly leastShare?: number;
+}
+
+export interface FittedSide {
+  readonly profiles: number;
+  readonly agreeing: number;
+  /** Standard deviation of the agreeing profiles about the line. */
+  readonly rmsPx: number;
+}
+
+export interface FittedRectangle {
+  readonly rectangle: OrientedRectangle;
+  /** Right (+length), bottom (+width), left, top, in the rectangle's own axes. */
+  readonly sides: readonly [FittedSide, FittedSide, FittedSide, FittedSide];
+  /** Standard uncertainty of length and width from the scatter along the sides alone. */
+  readonly uLengthPx: number;
+  readonly uWidthPx: number;
+}
+
+const stepPx = 0.5;
+const agreePx = 0.8;
+
+/**
+ * Fits the four straight sides of a rectangle at sub-pixel precision.
+ *
+ * Each side is read as profiles along its outward normal; the four sides share one turn, found
+ * where most profiles agree (so that wires, fillets, tie bars and holes crossing a side are outvoted,
+ * not averaged in), then each side's place is the mean of the agreeing profiles.
+ *
+ * @returns null when a side has too few agreeing profiles
+ * @see docs/methods/lot.md
+ */
+export function fitRectangleEdges(
+  image: Image,
+  start: OrientedRectangle,
+  options: RectangleEdgeOptions,
+): FittedRectangle | null {
+  let current = start;
+  let searchPx = options.searchPx;
+  let turnRad = options.turnRad;
+  let fitted: FittedRectangle | null = null;
+  for (let round = 0; round < 3; round++) {
+    fitted = fitOnce(image, current, options, searchPx, turnRad);
+    if (!fitted) return null;
+    current = fitted.rectangle;
+    searchPx = Math.max(4, searchPx / 2);
+    turnRad = Math.max(0.01, turnRad / 3);
+  }
+  return fitted;
+}
+
+interface SidePoints {
+  readonly along: Float64Array;
+  readonly out: Float64Array;
+  readonly profiles: number;
+}
+
+function fitOnce(
+  image: Image,
+  rect: OrientedRectangle,
+  options: RectangleEdgeOptions,
+  searchPx: number,
+  turnRad: number,
+): FittedRectangle | null {
+  const leastShare = options.leastShare ?? 0.25;
+  const points = [0, 1, 2, 3].map((side) => readSide(image, rect, side, options, searchPx));
+  const turn = commonTurn(points, turnRad);
+  const offsets: number[] = [];
+  const uOffsets: number[] = [];
+  const sides: FittedSide[] = [];
+  for (const side of points) {
+    const place = densestPlace(side, turn);
+    if (!place || place.agreeing < Math.max(3, leastShare * side.profiles)) return null;
+    offsets.push(place.offset);
+    uOffsets.push(place.rms / Math.sqrt(Math.max(1, place.agreeing / 4)));
+    sides.push({ profiles: side.profiles, agreeing: place.agreeing, rmsPx: place.rms });
+  }
+  const [right, bottom, left, top] = offsets as [number, number, number, number];
+  const lengthPx = rect.lengthPx + right + left;
+  const widthPx = rect.widthPx + bottom + top;
+  if (!(lengthPx > 4 && widthPx > 4)) return null;
+  const along = (right - left) / 2;
+  const across = (bottom - top) / 2;
+  const c = Math.cos(rect.angleRad);
+  const s = Math.sin(rect.angleRad);
+  return {
+    rectangle: {
+      centrePx: [rect.centrePx[0] + c * along - s * across, rect.centrePx[1] + s * along + c * across],
+      angleRad: rect.angleRad + turn,
+      lengthPx,
+      widthPx,
+    },
+    sides: sides as unknown as FittedRectangle["sides"],
+    uLengthPx: Math.hypot(uOffsets[0] as number, uOffsets[2] as number),
+    uWidthPx: Math.hypot(uOffsets[1] as number, uOffsets[3] as number),
+  };
+}
+
+/** Edge points of one side: `along` the side (px from its middle), `out` along the outward normal (px from the start). */
+function readSide(
+  image: Image,
+  rect: OrientedRectangle,
+  side: number,
+  options: RectangleEdgeOptions,
+  searchPx: number,
+): SidePoints {
+  const angle = rect.angleRad + (side * Math.PI) / 2;
+  const nx = Math.cos(angle);
+  const ny = Math.sin(angle);
+  const half = (side % 2 === 0 ? rect.lengthPx : rect.widthPx) / 2;
+  const sideLength = side % 2 === 0 ? rect.widthPx : rect.lengthPx;
+  const usable = sideLength * (1 - 2 * (options.cornerShare ?? 0.08));
+  const profiles = Math.max(4, Math.min(240, Math.floor(usable / 1.5)));
+  const band = Math.max(1, Math.round(options.bandPx ?? 3));
+  const reach = Math.min(searchPx, half * 0.9);
+  const samples = Math.floor((reach + searchPx) / stepPx) + 1;
+  const profile = new Float32Array(samples);
+  const along: number[] = [];
+  const out: number[] = [];
+  const { width, height, data } = image;
+  for (let i = 0; i < profiles; i++) {
+    const t = usable * ((i + 0.5) / profiles - 0.5);
+    let inside = true;
+    for (let k = 0; k < samples && inside; k++) {
+      const n = half - reach + k * stepPx;
+      let sum = 0;
+      for (let b = 0; b < band; b++) {
+        const tt = t + b - (band - 1) / 2;
+        const x = rect.centrePx[0] + nx * n - ny * tt;
+        const y = rect.centrePx[1] + ny * n + nx * tt;
+        const ix = Math.floor(x);
+        const iy = Math.floor(y);
+        if (ix < 0 || iy < 0 || ix >= width - 1 || iy >= height - 1) {
+          inside = false;
+          break;
+        }
+        const fx = x - ix;
+        const fy = y - iy;
+        const p = iy * width + ix;
+        const upper = (data[p] as number) * (1 - fx) + (data[p + 1] as number) * fx;
+        const lower = (data[p + width] as number) * (1 - fx) + (data[p + width + 1] as number) * fx;
+        sum += upper * (1 - fy) + lower * fy;
+      }
+      profile[k] = sum / band;
+    }
+    if (!inside) continue;
+    const index = options.locate(profile);
+    if (index === null) continue;
+    along.push(t);
+    out.push(-reach + index * stepPx);
+  }
+  return { along: Float64Array.from(along), out: Float64Array.from(out), profiles };
+}
+
+/** The turn (rad) at which most profiles of all four sides agree on straight lines. */
+function commonTurn(sides: readonly SidePoints[], turnRad: number): number {
+  const tries = 24;
+  let best = 0;
+  let bestVotes = -1;
+  for (let i = -tries; i <= tries; i++) {
+    const turn = (turnRad * i) / tries;
+    let votes = 0;
+    for (const side of sides) votes += densestPlace(side, turn)?.votes ?? 0;
+    if (votes > bestVotes + 1e-9 || (votes > bestVotes - 1e-9 && Math.abs(turn) < Math.abs(best))) {
+      bestVotes = votes;
+      best = turn;
+    }
+  }
+  return refineTurn(sides, best);
+}
+
+/** One least-squares step of the turn over the agreeing profiles, all sides pooled. */
+function refineTurn(sides: readonly SidePoints[], turn: number): number {
+  let sxx = 0;
+  let sxy = 0;
+  for (const side of sides) {
+    const place = densestPlace(side, turn);
+    if (!place) continue;
+    let n = 0;
+    let mx = 0;
+    let my = 0;
+    for (let pass = 0; pass < 2; pass++) {
+      for (let i = 0; i < side.along.length; i++) {
+        const x = side.along[i] as number;
+        const residual = (side.out[i] as number) - turn * x;
+        if (Math.abs(residual - place.offset) > agreePx) continue;
+        if (pass === 0) {
+          n++;
+          mx += x;
+          my += residual;
+        } else {
+          sxx += (x - mx) * (x - mx);
+          sxy += (x - mx) * (residual - my);
+        }
+      }
+      if (pass === 0 && n > 0) {
+        mx /= n;
+        my /= n;
+      }
+    }
+  }
+  return sxx > 0 ? turn + sxy / sxx : turn;
+}
+
+/** Where most profiles lie once the turn is taken out: a window of 2 * agreePx slid over the sorted places. */
+function densestPlace(side: SidePoints, turn: number) {
+  const n = side.out.length;
+  if (n < 3) return null;
+  const places = new Float64Array(n);
+  for (let i = 0; i < n; i++) places[i] = (side.out[i] as number) - turn * (side.along[i] as number);
+  places.sort();
+  let first = 0;
+  let bestFirst = 0;
+  let bestCount = 0;
+  for (let last = 0; last < n; last++) {
+    while ((places[last] as number) - (places[first] as number) > 2 * agreePx) first++;
+    if (last - first + 1 > bestCount) {
+      bestCount = last - first + 1;
+      bestFirst = first;
+    }
+  }
+  let mean = 0;
+  for (let i = bestFirst; i < bestFirst + bestCount; i++) mean += places[i] as number;
+  mean /= bestCount;
+  let squares = 0;
+  for (let i = bestFirst; i < bestFirst + bestCount; i++) squares += ((places[i] as number) - mean) ** 2;
+  const rms = Math.sqrt(squares / bestCount);
+  // Votes reward tight agreement, so that a slanted line does not win by filling the window.
+  return { offset: mean, agreeing: bestCount, rms, votes: bestCount * (1 - rms / (2 * agreePx)) };
+}
+
+/** Edge where the profile, going outwards, first falls through `level`; null when it never does. */
+export function fallsThrough(level: number): EdgeLocator {
+  return (profile) => {
+    for (let k = 1; k < profile.length; k++) {
+      const before = profile[k - 1] as number;
+      const after = profile[k] as number;
+      if (before >= level && after < level) return k - 1 + (before - level) / (before - after);
+    }
+    return null;
+  };
+}
+
+/** Edge where the profile, coming inwards from open field, first rises through `level`; null when the outer end is already above it. */
+export function risesInwards(level: number): EdgeLocator {
+  return (profile) => {
+    for (let k = profile.length - 1; k > 0; k--) {
+      const outer = profile[k] as number;
+      const inner = profile[k - 1] as number;
+      if (k === profile.length - 1 && outer >= level) return null;
+      if (inner >= level && outer < level) return k - (level - outer) / (inner - outer);
+    }
+    return null;
+  };
+}
+
+/**
+ * Edge at the first change of either sign, going outwards, steeper than `slope` (per px):
+ * the nearest extremum of the derivative, by parabola.
+ */
+export function firstChange(slope: number): EdgeLocator {
+  return (profile) => {
+    const n = profile.length;
+    const limit = slope * 2 * 2 * stepPx;
+    const rise = (k: number) => Math.abs((profile[k + 2] as number) - (profile[k - 2] as number));
+    for (let k = 3; k < n - 3; k++) {
+      const here = rise(k);
+      if (here < limit) continue;
+      const before = rise(k - 1);
+      const after = rise(k + 1);
+      if (here >= before && here > after) {
+        const bend = before - 2 * here + after;
+        return k + (bend < 0 ? (0.5 * (before - after)) / bend : 0);
+      }
+    }
+    return null;
+  };
+}
