@@ -1,0 +1,165 @@
+import type { Image, Mask } from "../numeric/image.ts";
+import { createMask } from "../numeric/image.ts";
+import type { Surface } from "../numeric/polynomial-surface.ts";
+import { evaluateSurface, fitSurface } from "../numeric/polynomial-surface.ts";
+
+/** The open beam I0 over the picture, in transmission grey (larger = more transmission). */
+export interface Background {
+  readonly kind: "fitted" | "none";
+  readonly greyMean: number;
+  /** Share of the picture seen as open beam. */
+  readonly share: number;
+  /** True when the open beam is clipped, so that I0 is only known to be at least `greyMean`. */
+  readonly saturated: boolean;
+  /** I0 in cell coordinates of the reduced picture; null when it is one number. */
+  readonly surface: Surface | null;
+}
+
+/** Open beam fills at least this share of the cells, or there is none. */
+const LEAST_SHARE = 0.01;
+/** A clipped plateau of at least this share is taken for saturated open beam. */
+const LEAST_CLIPPED_SHARE = 0.02;
+/** Half width of the mode looked for, as a share of its grey. */
+const MODE_WIDTH = 0.012;
+/** Cells join the field when this close to it, as a share of it, or within four of its own sigma. */
+const JOIN_SHARE = 0.008;
+/** Share of cells that may be brighter than the field (holes, glare) before it is no longer the open beam. */
+const BRIGHTER_SHARE = 0.1;
+const ROUNDS = 6;
+
+/**
+ * Finds the open beam in a reduced transmission picture.
+ *
+ * The brightest well-filled mode of the smooth cells seeds it; a robust low-order surface is fitted
+ * to the cells near the mode and the cells near the surface are collected anew, so that shading is
+ * followed but parts, pocket walls and dust stay out. The surface's degree grows only with how far
+ * the collected cells spread over the picture: it never bends through what they don't cover.
+ *
+ * @param cells mean transmission grey per cell; cells that are no number are left out
+ * @param clipped 1 where a cell lies wholly at the bright clip level
+ * @param clipGrey that level in transmission grey, or null
+ * @param sigmaGrey noise of a cell mean
+ */
+export function findBackground(
+  cells: Image,
+  clipped: Mask | null,
+  clipGrey: number | null,
+  sigmaGrey: number,
+): Background {
+  const n = cells.data.length;
+  if (clipped !== null && clipGrey !== null) {
+    let count = 0;
+    for (const c of clipped.data) count += c;
+    if (count >= LEAST_CLIPPED_SHARE * n) {
+      return { kind: "fitted", greyMean: clipGrey, share: count / n, saturated: true, surface: null };
+    }
+  }
+  const sorted = Float64Array.from(cells.data.filter((v) => v === v)).sort();
+  const top = sorted[Math.floor(0.995 * (sorted.length - 1))];
+  const none: Background = { kind: "none", greyMean: top, share: 0, saturated: false, surface: null };
+  if (!(top > 0)) return none;
+  const smooth = smoothCells(cells, Math.max(4 * sigmaGrey, 0.004 * top));
+  const mode = brightestMode(cells, smooth, top);
+  if (mode === null) return none;
+  let field: Surface | null = null;
+  let chosen = collect(cells, smooth, () => mode, 2 * MODE_WIDTH * mode);
+  for (let round = 0; round < ROUNDS; round++) {
+    const degree = Math.min(spreadDegree(chosen), round < 2 ? 1 : 2);
+    const surface = fitSurface(cells, chosen, degree);
+    const reach = Math.max(JOIN_SHARE * mode, 4 * surface.sigma);
+    chosen = collect(
+      cells,
+      smooth,
+      (x, y) => evaluateSurface(surface, x, y),
+      Math.min(reach, 2 * MODE_WIDTH * mode),
+    );
+    field = surface;
+    if (count(chosen) < LEAST_SHARE * n) return none;
+  }
+  if (field === null) return none;
+  const fieldAt = field;
+  let brighter = 0;
+  let sum = 0;
+  for (let y = 0; y < cells.height; y++) {
+    for (let x = 0; x < cells.width; x++) {
+      const i0 = evaluateSurface(fieldAt, x, y);
+      if (!(i0 > 0.3 * mode)) return none;
+      sum += i0;
+      if (cells.data[y * cells.width + x] > 1.04 * i0) brighter++;
+    }
+  }
+  if (brighter > BRIGHTER_SHARE * n) return none;
+  return { kind: "fitted", greyMean: sum / n, share: count(chosen) / n, saturated: false, surface: field };
+}
+
+function smoothCells(cells: Image, limit: number): Mask {
+  const { width, height, data } = cells;
+  const smooth = createMask(width, height);
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      const i = y * width + x;
+      const left = data[x > 0 ? i - 1 : i];
+      const right = data[x < width - 1 ? i + 1 : i];
+      const up = data[y > 0 ? i - width : i];
+      const down = data[y < height - 1 ? i + width : i];
+      if (Math.abs(right - left) <= limit && Math.abs(down - up) <= limit) smooth.data[i] = 1;
+    }
+  }
+  return smooth;
+}
+
+/** Grey of the brightest local maximum of the smooth cells' distribution that holds enough of them. */
+function brightestMode(cells: Image, smooth: Mask, top: number): number | null {
+  const bins = 400;
+  const binGrey = (1.1 * top) / bins;
+  const counts = new Float64Array(bins + 1);
+  for (let i = 0; i < cells.data.length; i++) {
+    if (smooth.data[i] === 0) continue;
+    const bin = Math.floor(cells.data[i] / binGrey);
+    if (bin >= 0 && bin <= bins) counts[bin]++;
+  }
+  const reach = (bin: number): number => Math.max(1, Math.round(MODE_WIDTH * bin));
+  const mass = new Float64Array(bins + 1);
+  for (let bin = 0; bin <= bins; bin++) {
+    for (let k = Math.max(0, bin - reach(bin)); k <= Math.min(bins, bin + reach(bin)); k++)
+      mass[bin] += counts[k];
+  }
+  for (let bin = bins; bin > 0; bin--) {
+    if (mass[bin] < LEAST_SHARE * cells.data.length) continue;
+    let best = bin;
+    for (let k = bin; k >= Math.max(0, bin - 3 * reach(bin)); k--) if (mass[k] > mass[best]) best = k;
+    return (best + 0.5) * binGrey;
+  }
+  return null;
+}
+
+function collect(cells: Image, smooth: Mask, fieldAt: (x: number, y: number) => number, reach: number): Mask {
+  const chosen = createMask(cells.width, cells.height);
+  for (let y = 0; y < cells.height; y++) {
+    for (let x = 0; x < cells.width; x++) {
+      const i = y * cells.width + x;
+      if (smooth.data[i] === 1 && Math.abs(cells.data[i] - fieldAt(x, y)) <= reach) chosen.data[i] = 1;
+    }
+  }
+  return chosen;
+}
+
+/** Degree that the selection's spread can carry: how many tiles of a 5 x 5 grid hold some of it. */
+function spreadDegree(chosen: Mask): 0 | 1 | 2 {
+  const tiles = new Float64Array(25);
+  for (let y = 0; y < chosen.height; y++) {
+    for (let x = 0; x < chosen.width; x++) {
+      const tile = Math.floor((5 * y) / chosen.height) * 5 + Math.floor((5 * x) / chosen.width);
+      tiles[tile] += chosen.data[y * chosen.width + x];
+    }
+  }
+  const enough = (0.03 * chosen.data.length) / 25;
+  const filled = tiles.filter((t) => t >= enough).length;
+  return filled >= 14 ? 2 : filled >= 7 ? 1 : 0;
+}
+
+function count(mask: Mask): number {
+  let n = 0;
+  for (const v of mask.data) n += v;
+  return n;
+}
