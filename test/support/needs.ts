@@ -69,12 +69,13 @@ export function programPath(program: string): string | null {
 }
 
 /**
- * The Python that reference scripts run under: `CANDLER_PYTHON`, else the system's, which sees the
+ * The Python that reference scripts run under: what `CANDLER_PYTHON` names, else the system's, which sees the
  * distribution's libraries, else the first on PATH; null when there is none.
  */
 export function pythonProgram(): string | null {
-  const system = "/usr/bin/python3";
-  return process.env.CANDLER_PYTHON ?? (isExecutable(system) ? system : programPath("python3"));
+  const asked = process.env.CANDLER_PYTHON ?? "/usr/bin/python3";
+  if (isExecutable(asked)) return asked;
+  return programPath(process.env.CANDLER_PYTHON ?? "python3");
 }
 
 const pythonModules = new Map<string, boolean>();
