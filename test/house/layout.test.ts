@@ -21,10 +21,11 @@ describe("a source file", () => {
     expect(drawer).toEqual([]);
   });
 
-  it(`is shorter than ${mostLines} lines`, () => {
-    const long = sourceFiles()
-      .map((path) => `${path}: ${readFileSync(join(projectRoot, path), "utf8").split("\n").length}`)
-      .filter((each) => Number(each.split(": ")[1]) >= mostLines);
-    expect(long).toEqual([]);
+  it(`is shorter than ${mostLines} lines, unless a script wrote it`, () => {
+    const lengths = sourceFiles().map((path) => {
+      const lines = readFileSync(join(projectRoot, path), "utf8").split("\n");
+      return { path, lines: lines.length, written: /^\/\/ Written by scripts\//.test(lines[0] ?? "") };
+    });
+    expect(lengths.filter(({ lines, written }) => !written && lines >= mostLines)).toEqual([]);
   });
 });
