@@ -56,11 +56,4 @@ describe("the README", () => {
   it("gives a fresh machine two commands, the demo and the tests, each set up by itself", () => {
     expect(commands).toEqual(["npm ci && npm run demo", "npm ci && npm test"]);
   });
-
-  it("is what .ci/run takes its commands from", () => {
-    const run = readFileSync(join(projectRoot, ".ci", "run"), "utf8");
-    expect(run).toContain("README.md");
-    expect(run).toMatch(/readme_command 1/);
-    expect(run).toMatch(/readme_command 2/);
-  });
 });
