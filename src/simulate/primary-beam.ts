@@ -1,0 +1,98 @@
+import type { Image } from "../numeric/image.ts";
+import { linearAttenuationPerMm } from "../physics/attenuation.ts";
+import type { MaterialName } from "../physics/material.ts";
+import type { Spectrum } from "../physics/spectrum.ts";
+import type { PlacedFeatures, ThicknessBand } from "./thickness.ts";
+import { addThickness } from "./thickness.ts";
+
+/** Sub-pixels per pixel each way: the transmission, not the thickness, is averaged over a pixel. */
+const SUB = 2;
+/** Picture rows done at a time, so that memory does not grow with the picture. */
+const BAND_ROWS = 64;
+
+/**
+ * The unscattered picture: the share of the signal that passes the matter, averaged over each pixel.
+ *
+ * Matter inside the mould takes the mould's place: the mould counts `max(0, mould - everything in it)`.
+ *
+ * @param placed everything in the beam
+ * @param outside materials that never take the place of mould (carrier, dust)
+ * @returns 0..1 per pixel
+ */
+export function primaryBeam(
+  width: number,
+  height: number,
+  placed: readonly PlacedFeatures[],
+  spectrum: Spectrum,
+  outside: ReadonlySet<MaterialName>,
+): Image {
+  const materials = [...new Set(placed.flatMap((p) => p.features.map((f) => f.material)))].sort();
+  const mould = materials.indexOf("mould");
+  const displaces = materials.map((m) => m !== "mould" && !outside.has(m));
+  const count = materials.length;
+  const energies = spectrum.kev.length;
+  const mu = new Float64Array(count * energies);
+  for (let m = 0; m < count; m++) {
+    for (let e = 0; e < energies; e++)
+      mu[m * energies + e] = linearAttenuationPerMm(materials[m], spectrum.kev[e]);
+  }
+  const { weight } = spectrum;
+  const image = { width, height, data: new Float32Array(width * height) };
+  const subWidth = width * SUB;
+  const maps = materials.map(() => new Float32Array(subWidth * BAND_ROWS * SUB));
+  const held = new Float64Array(count);
+  const paths = new Float64Array(energies);
+  for (let firstRow = 0; firstRow < height; firstRow += BAND_ROWS) {
+    const rows = Math.min(BAND_ROWS, height - firstRow) * SUB;
+    const band: ThicknessBand = { width: subWidth, rows, firstRow: firstRow * SUB, materials, maps };
+    for (const map of maps) map.fill(0);
+    for (const item of placed) addThickness(item, band, SUB);
+    let share = 1;
+    held.fill(0);
+    for (let y = 0; y < rows; y++) {
+      const out = (firstRow + (y >> 1)) * width;
+      for (let x = 0; x < subWidth; x++) {
+        const at = y * subWidth + x;
+        let same = true;
+        for (let m = 0; m < count; m++) {
+          if (maps[m][at] !== held[m]) {
+            same = false;
+            held[m] = maps[m][at];
+          }
+        }
+        if (!same) share = passed(held, mould, displaces, mu, weight, paths);
+        image.data[out + (x >> 1)] += share;
+      }
+    }
+  }
+  const norm = 1 / (SUB * SUB);
+  for (let i = 0; i < image.data.length; i++) image.data[i] *= norm;
+  return image;
+}
+
+function passed(
+  thickness: Float64Array,
+  mould: number,
+  displaces: readonly boolean[],
+  mu: Float64Array,
+  weight: Float64Array,
+  paths: Float64Array,
+): number {
+  const energies = weight.length;
+  paths.fill(0);
+  let inside = 0;
+  for (let m = 0; m < thickness.length; m++) {
+    if (m === mould) continue;
+    const mm = Math.max(0, thickness[m]);
+    if (mm === 0) continue;
+    if (displaces[m]) inside += mm;
+    for (let e = 0; e < energies; e++) paths[e] += mm * mu[m * energies + e];
+  }
+  if (mould >= 0) {
+    const mm = thickness[mould] - inside;
+    if (mm > 0) for (let e = 0; e < energies; e++) paths[e] += mm * mu[mould * energies + e];
+  }
+  let sum = 0;
+  for (let e = 0; e < energies; e++) sum += weight[e] * Math.exp(-paths[e]);
+  return sum;
+}
