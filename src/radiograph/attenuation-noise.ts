@@ -1,41 +1,41 @@
 import type { TransmissionRule } from "./attenuation.ts";
+import { cellQuantiles } from "./cell-quantiles.ts";
 import type { GreyNoise } from "./noise.ts";
 import { greySigma } from "./noise.ts";
 
-const SAMPLES = 4096;
 const NODES = 24;
 
 /**
  * Carries grey noise over to attenuation: sigma_a = sigma_I / I at every grey, then the line
- * `variance = a + b * exp(attenuation)` through it over the attenuations that occur.
+ * `variance = a + b * exp(attenuation)` through it over the greys that occur, exp(attenuation) being I0 / I.
  *
  * Photon noise alone gives a = 0 and b = gain / I0. Electronic and rounding noise grow as
  * exp(2 attenuation), which the line follows only over the range that occurs.
+ *
+ * @param cells mean stored grey of the picture's cells, from which the range is taken
+ * @param beamGrey I0 in transmission grey
  */
 export function attenuationNoise(
   noise: GreyNoise,
   rule: TransmissionRule,
   beamGrey: number,
-  attenuation: Float32Array,
+  cells: Float32Array,
 ): { a: number; b: number } {
-  const stride = Math.max(1, Math.floor(attenuation.length / SAMPLES));
-  const seen: number[] = [];
-  for (let i = 0; i < attenuation.length; i += stride) seen.push(attenuation[i]);
-  seen.sort((p, q) => p - q);
-  const low = seen[Math.floor(0.02 * (seen.length - 1))];
-  const high = seen[Math.ceil(0.98 * (seen.length - 1))];
+  const ends = cellQuantiles(cells, [0.02, 0.98]).map((v) =>
+    Math.max(rule.inverted ? rule.topGrey - v : v, rule.leastGrey),
+  );
+  const from = Math.min(...ends);
+  const to = Math.max(...ends);
+  const points = Array.from({ length: NODES }, (_, k) => {
+    const transmission = from + ((to - from) * k) / (NODES - 1);
+    const grey = rule.inverted ? rule.topGrey - transmission : transmission;
+    const y = (greySigma(noise, grey) / transmission) ** 2;
+    return { x: beamGrey / transmission, y, w: 1 / (y * y + 1e-30) };
+  });
   let sum = 0;
   let meanX = 0;
   let meanY = 0;
-  const points: { x: number; y: number; w: number }[] = [];
-  for (let k = 0; k < NODES; k++) {
-    const at = low + ((high - low) * k) / (NODES - 1);
-    const x = Math.exp(at);
-    const transmission = Math.max(beamGrey / x, rule.leastGrey);
-    const grey = rule.inverted ? rule.topGrey - transmission : transmission;
-    const y = (greySigma(noise, grey) / transmission) ** 2;
-    const w = 1 / (y * y + 1e-30);
-    points.push({ x, y, w });
+  for (const { x, y, w } of points) {
     sum += w;
     meanX += w * x;
     meanY += w * y;
@@ -44,9 +44,9 @@ export function attenuationNoise(
   meanY /= sum;
   let cross = 0;
   let spread = 0;
-  for (const p of points) {
-    cross += p.w * (p.x - meanX) * (p.y - meanY);
-    spread += p.w * (p.x - meanX) ** 2;
+  for (const { x, y, w } of points) {
+    cross += w * (x - meanX) * (y - meanY);
+    spread += w * (x - meanX) ** 2;
   }
   const b = spread > 1e-12 * sum ? Math.max(0, cross / spread) : 0;
   const a = meanY - b * meanX;

@@ -1,7 +1,8 @@
 import type { Image, Mask } from "../numeric/image.ts";
 import { createMask } from "../numeric/image.ts";
 import type { Surface } from "../numeric/polynomial-surface.ts";
-import { evaluateSurface, fitSurface } from "../numeric/polynomial-surface.ts";
+import { fitSurface } from "../numeric/polynomial-surface.ts";
+import { cellQuantiles } from "./cell-quantiles.ts";
 
 /** The open beam I0 over the picture, in transmission grey (larger = more transmission). */
 export interface Background {
@@ -25,7 +26,12 @@ const MODE_WIDTH = 0.012;
 const JOIN_SHARE = 0.008;
 /** Share of cells that may be brighter than the field (holes, glare) before it is no longer the open beam. */
 const BRIGHTER_SHARE = 0.1;
+const BRIGHTER_FACTOR = 1.04;
+/** A field that falls below this share of its mode isn't a beam. */
+const LOWEST_FIELD = 0.3;
 const ROUNDS = 6;
+/** Cells used per surface fit. */
+const FIT_SAMPLES = 3000;
 
 /**
  * Finds the open beam in a reduced transmission picture.
@@ -54,42 +60,48 @@ export function findBackground(
       return { kind: "fitted", greyMean: clipGrey, share: count / n, saturated: true, surface: null };
     }
   }
-  const sorted = Float64Array.from(cells.data.filter((v) => v === v)).sort();
-  const top = sorted[Math.floor(0.995 * (sorted.length - 1))];
+  const [top] = cellQuantiles(cells.data, [0.995]);
   const none: Background = { kind: "none", greyMean: top, share: 0, saturated: false, surface: null };
   if (!(top > 0)) return none;
   const smooth = smoothCells(cells, Math.max(4 * sigmaGrey, 0.004 * top));
   const mode = brightestMode(cells, smooth, top);
   if (mode === null) return none;
-  let field: Surface | null = null;
-  let chosen = collect(cells, smooth, () => mode, 2 * MODE_WIDTH * mode);
+  const field = new Float32Array(n).fill(mode);
+  let chosen = collect(cells, smooth, field, 2 * MODE_WIDTH * mode);
+  let surface: Surface | null = null;
   for (let round = 0; round < ROUNDS; round++) {
-    const degree = Math.min(spreadDegree(chosen), round < 2 ? 1 : 2);
-    const surface = fitSurface(cells, chosen, degree);
-    const reach = Math.max(JOIN_SHARE * mode, 4 * surface.sigma);
-    chosen = collect(
-      cells,
-      smooth,
-      (x, y) => evaluateSurface(surface, x, y),
-      Math.min(reach, 2 * MODE_WIDTH * mode),
-    );
-    field = surface;
-    if (count(chosen) < LEAST_SHARE * n) return none;
+    if (countOf(chosen) < LEAST_SHARE * n) return none;
+    surface = fitSurface(cells, chosen, Math.min(spreadDegree(chosen), round < 2 ? 1 : 2), FIT_SAMPLES);
+    renderInto(surface, field);
+    const reach = Math.min(Math.max(JOIN_SHARE * mode, 4 * surface.sigma), 2 * MODE_WIDTH * mode);
+    chosen = collect(cells, smooth, field, reach);
   }
-  if (field === null) return none;
-  const fieldAt = field;
   let brighter = 0;
   let sum = 0;
-  for (let y = 0; y < cells.height; y++) {
-    for (let x = 0; x < cells.width; x++) {
-      const i0 = evaluateSurface(fieldAt, x, y);
-      if (!(i0 > 0.3 * mode)) return none;
-      sum += i0;
-      if (cells.data[y * cells.width + x] > 1.04 * i0) brighter++;
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < n; i++) {
+    sum += field[i];
+    lowest = Math.min(lowest, field[i]);
+    if (cells.data[i] > BRIGHTER_FACTOR * field[i]) brighter++;
+  }
+  if (brighter > BRIGHTER_SHARE * n || lowest < LOWEST_FIELD * mode) return none;
+  return { kind: "fitted", greyMean: sum / n, share: countOf(chosen) / n, saturated: false, surface };
+}
+
+/** Values of a surface of degree 0 to 2 over all cells. */
+function renderInto(surface: Surface, field: Float32Array): void {
+  const { width, height, degree } = surface;
+  const c = surface.coefficients;
+  for (let y = 0; y < height; y++) {
+    const v = height > 1 ? (2 * y) / (height - 1) - 1 : 0;
+    const constant = c[0] + (degree >= 1 ? c[2] * v : 0) + (degree >= 2 ? c[5] * v * v : 0);
+    const linear = (degree >= 1 ? c[1] : 0) + (degree >= 2 ? c[4] * v : 0);
+    const square = degree >= 2 ? c[3] : 0;
+    for (let x = 0; x < width; x++) {
+      const u = width > 1 ? (2 * x) / (width - 1) - 1 : 0;
+      field[y * width + x] = constant + (linear + square * u) * u;
     }
   }
-  if (brighter > BRIGHTER_SHARE * n) return none;
-  return { kind: "fitted", greyMean: sum / n, share: count(chosen) / n, saturated: false, surface: field };
 }
 
 function smoothCells(cells: Image, limit: number): Mask {
@@ -133,13 +145,10 @@ function brightestMode(cells: Image, smooth: Mask, top: number): number | null {
   return null;
 }
 
-function collect(cells: Image, smooth: Mask, fieldAt: (x: number, y: number) => number, reach: number): Mask {
+function collect(cells: Image, smooth: Mask, field: Float32Array, reach: number): Mask {
   const chosen = createMask(cells.width, cells.height);
-  for (let y = 0; y < cells.height; y++) {
-    for (let x = 0; x < cells.width; x++) {
-      const i = y * cells.width + x;
-      if (smooth.data[i] === 1 && Math.abs(cells.data[i] - fieldAt(x, y)) <= reach) chosen.data[i] = 1;
-    }
+  for (let i = 0; i < field.length; i++) {
+    if (smooth.data[i] === 1 && Math.abs(cells.data[i] - field[i]) <= reach) chosen.data[i] = 1;
   }
   return chosen;
 }
@@ -158,7 +167,7 @@ function spreadDegree(chosen: Mask): 0 | 1 | 2 {
   return filled >= 14 ? 2 : filled >= 7 ? 1 : 0;
 }
 
-function count(mask: Mask): number {
+function countOf(mask: Mask): number {
   let n = 0;
   for (const v of mask.data) n += v;
   return n;

@@ -39,7 +39,7 @@ function spike(histogram: GreyHistogram, stepBins: number, side: -1 | 1): number
   let beyond = 0;
   let checked = 0;
   for (let bin = end; bin >= 0 && bin < counts.length; bin -= side) {
-    const n = counts[bin] as number;
+    const n = counts[bin];
     if (n === 0) continue;
     if (n >= SPIKE_SHARE * total && isSpike(histogram, bin, stepBins, side))
       return originGrey + bin * binGrey;
@@ -52,7 +52,7 @@ function spike(histogram: GreyHistogram, stepBins: number, side: -1 | 1): number
 
 function isSpike(histogram: GreyHistogram, bin: number, stepBins: number, side: -1 | 1): boolean {
   const { counts, originGrey, binGrey, exact } = histogram;
-  const n = counts[bin] as number;
+  const n = counts[bin];
   let highest = 0;
   let used = 0;
   let inner = bin - side;
@@ -63,7 +63,7 @@ function isSpike(histogram: GreyHistogram, bin: number, stepBins: number, side: 
     const stop = start - side * (k * stepBins - 1);
     for (; side === 1 ? inner >= stop : inner <= stop; inner -= side) {
       if (inner < 0 || inner >= counts.length) break;
-      inStep += counts[inner] as number;
+      inStep += counts[inner];
     }
     if (inStep > 0) used++;
     if (inStep > highest) highest = inStep;

@@ -29,7 +29,7 @@ export function greyHistogram(samples: Samples): GreyHistogram {
 
 function countUnsigned(samples: Uint8Array | Uint16Array, levels: number): GreyHistogram {
   const all = new Uint32Array(levels);
-  for (let i = 0; i < samples.length; i++) all[samples[i] as number]++;
+  for (let i = 0; i < samples.length; i++) all[samples[i]]++;
   let first = 0;
   let last = levels - 1;
   while (first < last && all[first] === 0) first++;
@@ -52,7 +52,7 @@ function countAny(samples: Samples): GreyHistogram {
   let whole = true;
   let total = 0;
   for (let i = 0; i < samples.length; i++) {
-    const v = samples[i] as number;
+    const v = samples[i];
     if (!Number.isFinite(v)) continue;
     total++;
     if (v < min) min = v;
@@ -76,7 +76,7 @@ function countAny(samples: Samples): GreyHistogram {
   const binGrey = exact || max === min ? 1 : (max - min) / (MAX_BINS - 1);
   const counts = new Uint32Array(exact ? max - min + 1 : max === min ? 1 : MAX_BINS);
   for (let i = 0; i < samples.length; i++) {
-    const v = samples[i] as number;
+    const v = samples[i];
     if (Number.isFinite(v)) counts[Math.round((v - min) / binGrey)]++;
   }
   return { counts, originGrey: min, binGrey, total, notFinite, exact, minGrey: min, maxGrey: max };
@@ -88,7 +88,7 @@ export function greyAtShare(histogram: GreyHistogram, share: number): number {
   const wanted = Math.max(1, Math.ceil(share * total));
   let below = 0;
   for (let i = 0; i < counts.length; i++) {
-    below += counts[i] as number;
+    below += counts[i];
     if (below >= wanted) return originGrey + i * binGrey;
   }
   return histogram.maxGrey;
@@ -97,7 +97,5 @@ export function greyAtShare(histogram: GreyHistogram, share: number): number {
 /** Share (0..1) of samples equal to, or in the bin of, `grey`. */
 export function shareAtGrey(histogram: GreyHistogram, grey: number): number {
   const bin = Math.round((grey - histogram.originGrey) / histogram.binGrey);
-  return bin < 0 || bin >= histogram.counts.length
-    ? 0
-    : (histogram.counts[bin] as number) / Math.max(1, histogram.total);
+  return bin < 0 || bin >= histogram.counts.length ? 0 : histogram.counts[bin] / Math.max(1, histogram.total);
 }

@@ -30,13 +30,13 @@ function agree(levels: readonly number[], counts: Uint32Array, step: number): bo
   const byRemainder = new Float64Array(step);
   let total = 0;
   for (const level of levels) {
-    const n = counts[level] as number;
+    const n = counts[level];
     byRemainder[level % step] += n;
     total += n;
   }
   let best = 0;
-  for (let r = 1; r < step; r++) if ((byRemainder[r] as number) > (byRemainder[best] as number)) best = r;
-  if ((byRemainder[best] as number) < (1 - ODD_SHARE) * total) return false;
+  for (let r = 1; r < step; r++) if (byRemainder[r] > byRemainder[best]) best = r;
+  if (byRemainder[best] < (1 - ODD_SHARE) * total) return false;
   let used = 0;
   for (const level of levels) if (level % step === best) used++;
   return used >= 3;

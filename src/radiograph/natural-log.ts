@@ -1,5 +1,5 @@
-const LN2_HIGH = 0.69314718036912381649; // upper bits: exact times any exponent
-const LN2_LOW = 1.90821492927058770002e-10; // ln 2 - LN2_HIGH
+const LN2_HIGH = 0.6931471803691238; // upper bits only: exact times any exponent
+const LN2_LOW = 1.9082149292705877e-10; // ln 2 - LN2_HIGH
 const SQRT2 = Math.SQRT2;
 const scratch = new DataView(new ArrayBuffer(8));
 

@@ -1,4 +1,5 @@
 import type { ClipLevels } from "./clipping.ts";
+import { naturalLog } from "./natural-log.ts";
 import type { Samples } from "./picture.ts";
 
 /** Noise variance of stored grey against grey: `variance = a + b * grey`. */
@@ -17,6 +18,8 @@ export interface NoiseBin {
   readonly grey: number;
   readonly variance: number;
   readonly blocks: number;
+  /** True when most blocks of this grey show noise only: their variances spread no wider than noise makes them. */
+  readonly flat: boolean;
 }
 
 const BLOCK_PX = 8;
@@ -27,6 +30,15 @@ const MIN_BLOCKS_IN_BIN = 8;
 /** Quantile of block variances taken per bin: low, so that structure in most blocks doesn't count. */
 const LOW_QUANTILE = 0.2;
 const LOW_QUANTILE_Z = -0.8416;
+/** A bin is flat while its median block variance over the low quantile stays within this factor of chi-square's, */
+const FLAT_FACTOR = 1.4;
+/** and its neighbour correlation within this of the detector's own. */
+const RHO_TOLERANCE = 0.15;
+const LEAST_CORRELATED_SHARE = 0.1;
+/** A flat bin holds at least this share of the blocks: texture fills bins thinly. */
+const FLAT_SHARE = 0.01;
+/** Greys must span this share of the larger for a slope to mean anything. */
+const LEAST_SPAN = 0.1;
 /** Sum over an 8 x 8 block of the squared distance from its middle, along one axis. */
 const AXIS_SUM = 336;
 
@@ -54,33 +66,39 @@ export function estimateGreyNoise(
   if (blocks.count === 0) return { a: floor, b: 0, floor, neighbourCorrelation: 0, bins: [] };
   const { grey, variance, difference, count } = blocks;
   const sorted = grey.slice(0, count).sort();
-  const low = sorted[Math.floor(0.001 * (count - 1))] as number;
-  const high = sorted[Math.ceil(0.999 * (count - 1))] as number;
+  const low = sorted[Math.floor(0.001 * (count - 1))];
+  const high = sorted[Math.ceil(0.999 * (count - 1))];
   const binGrey = Math.max((high - low) / BIN_COUNT, 1e-12);
   const members: number[][] = Array.from({ length: BIN_COUNT }, () => []);
   for (let i = 0; i < count; i++) {
-    const bin = Math.floor(((grey[i] as number) - low) / binGrey);
-    if (bin >= 0 && bin <= BIN_COUNT) (members[Math.min(bin, BIN_COUNT - 1)] as number[]).push(i);
+    const bin = Math.floor((grey[i] - low) / binGrey);
+    if (bin >= 0 && bin <= BIN_COUNT) members[Math.min(bin, BIN_COUNT - 1)].push(i);
   }
-  const bins: NoiseBin[] = [];
-  const quiet: number[] = [];
-  for (const inBin of members) {
-    if (inBin.length < Math.min(MIN_BLOCKS_IN_BIN, count)) continue;
-    inBin.sort((p, q) => (variance[p] as number) - (variance[q] as number) || p - q);
+  const full = members.filter((inBin) => inBin.length >= Math.min(MIN_BLOCKS_IN_BIN, count));
+  const raw = full.map((inBin) => {
+    inBin.sort((p, q) => variance[p] - variance[q] || p - q);
     const cut = Math.floor(LOW_QUANTILE * (inBin.length - 1));
-    let mean = 0;
-    for (const i of inBin) mean += grey[i] as number;
-    bins.push({
-      grey: mean / inBin.length,
-      variance: variance[inBin[cut] as number] as number,
-      blocks: inBin.length,
-    });
-    for (let k = 0; k <= 2 * cut; k++) quiet.push(inBin[Math.min(k, inBin.length - 1)] as number);
-  }
-  const neighbourCorrelation = correlation(quiet, variance, difference);
-  const raise = 1 / lowQuantileShare(effectiveFreedom(neighbourCorrelation));
-  const raised = bins.map((bin) => ({ ...bin, variance: Math.max(bin.variance * raise, floor) }));
-  return { ...fitEnvelope(raised), floor, neighbourCorrelation, bins: raised };
+    let sum = 0;
+    for (const i of inBin) sum += grey[i];
+    const low = variance[inBin[cut]];
+    const spread = variance[inBin[inBin.length >> 1]] / Math.max(low, floor, 1e-30);
+    const rho = neighbourCorrelationOf(inBin.slice(0, 2 * cut + 1), variance, difference);
+    return { grey: sum / inBin.length, low, spread, rho, blocks: inBin.length };
+  });
+  const neighbourCorrelation = detectorCorrelation(raw);
+  const freedom = effectiveFreedom(neighbourCorrelation);
+  const share = chiSquareShare(freedom, LOW_QUANTILE_Z);
+  const widest = (FLAT_FACTOR * chiSquareShare(freedom, 0)) / share;
+  const bins = raw.map((bin) => ({
+    grey: bin.grey,
+    variance: Math.max(bin.low / share, floor),
+    blocks: bin.blocks,
+    flat:
+      bin.blocks >= FLAT_SHARE * count &&
+      bin.spread <= widest &&
+      bin.rho <= neighbourCorrelation + RHO_TOLERANCE,
+  }));
+  return { ...fitEnvelope(bins), floor, neighbourCorrelation, bins };
 }
 
 /** Standard deviation of the noise at `grey`. */
@@ -110,7 +128,7 @@ function measureBlocks(samples: Samples, widthPx: number, heightPx: number, clip
   for (let by = 0; by < down; by += skip) {
     for (let bx = 0; bx < across; bx += skip) {
       const corner = by * BLOCK_PX * widthPx + bx * BLOCK_PX;
-      const origin = samples[corner] as number;
+      const origin = samples[corner];
       let sum = 0;
       let squares = 0;
       let alongX = 0;
@@ -120,7 +138,7 @@ function measureBlocks(samples: Samples, widthPx: number, heightPx: number, clip
       for (let y = 0; y < BLOCK_PX && usable; y++) {
         let previous = 0;
         for (let x = 0; x < BLOCK_PX; x++) {
-          const raw = samples[corner + y * widthPx + x] as number;
+          const raw = samples[corner + y * widthPx + x];
           if (!(raw > lowClip && raw < highClip)) {
             usable = false;
             break;
@@ -146,16 +164,36 @@ function measureBlocks(samples: Samples, widthPx: number, heightPx: number, clip
   return { count, grey, variance, difference };
 }
 
-/** Neighbour correlation over the quiet blocks, clamped to what a detector can do. */
-function correlation(quiet: readonly number[], variance: Float64Array, difference: Float64Array): number {
-  let sumVariance = 0;
-  let sumDifference = 0;
-  for (const i of quiet) {
-    sumVariance += variance[i] as number;
-    sumDifference += difference[i] as number;
+/** Correlation between neighbours in a row, averaged over blocks, clamped to what a detector can do. */
+function neighbourCorrelationOf(
+  blocks: readonly number[],
+  variance: Float64Array,
+  difference: Float64Array,
+): number {
+  let sum = 0;
+  let n = 0;
+  for (const i of blocks) {
+    if (variance[i] === 0) continue;
+    sum += difference[i] / variance[i];
+    n++;
   }
-  if (sumVariance === 0) return 0;
-  return Math.min(0.9, Math.max(0, 1 - sumDifference / sumVariance));
+  return n === 0 ? 0 : Math.min(0.9, Math.max(0, 1 - sum / n));
+}
+
+/**
+ * The detector's own correlation: that of the least correlated tenth of the blocks. Structure is
+ * smooth, so blocks that hold some are more correlated than noise alone.
+ */
+function detectorCorrelation(bins: readonly { readonly rho: number; readonly blocks: number }[]): number {
+  const ordered = [...bins].sort((p, q) => p.rho - q.rho);
+  let all = 0;
+  for (const bin of ordered) all += bin.blocks;
+  let below = 0;
+  for (const bin of ordered) {
+    below += bin.blocks;
+    if (below >= LEAST_CORRELATED_SHARE * all) return bin.rho;
+  }
+  return 0;
 }
 
 /**
@@ -166,33 +204,53 @@ function correlation(quiet: readonly number[], variance: Float64Array, differenc
 function effectiveFreedom(neighbourCorrelation: number): number {
   const full = SAMPLES_IN_BLOCK - 3;
   if (neighbourCorrelation < 0.05) return full;
-  const blurSquared = -1 / (4 * Math.log(neighbourCorrelation));
+  const blurSquared = -1 / (4 * naturalLog(neighbourCorrelation));
   return Math.max(4, full / Math.max(1, 2 * Math.PI * blurSquared));
 }
 
-/** The 20 % quantile of chi-square over its mean (Wilson and Hilferty 1931). */
-function lowQuantileShare(freedom: number): number {
+/** Quantile of chi-square over its mean, at normal quantile `z` (Wilson and Hilferty 1931). */
+function chiSquareShare(freedom: number, z: number): number {
   const c = 2 / (9 * freedom);
-  return (1 - c + LOW_QUANTILE_Z * Math.sqrt(c)) ** 3;
+  return (1 - c + z * Math.sqrt(c)) ** 3;
 }
 
-/** Line through the bins, in relative residuals, with bins far above it (structure) given little say. */
+/**
+ * Line through the flat bins (through all, when none is flat), in relative residuals, bins far above it
+ * having little say. When their greys span too little for a slope, a constant.
+ */
 function fitEnvelope(bins: readonly NoiseBin[]): { a: number; b: number } {
-  if (bins.length === 0) return { a: 0, b: 0 };
-  let weights = bins.map((bin) => Math.min(bin.blocks, 200) / (bin.variance * bin.variance + 1e-30));
+  const flat = bins.filter((bin) => bin.flat);
+  const used = flat.length > 0 ? flat : bins;
+  if (used.length === 0) return { a: 0, b: 0 };
+  const say = used.map((bin) => Math.min(bin.blocks, 200));
+  const first = used[0].grey;
+  const last = used[used.length - 1].grey;
+  if (last - first < LEAST_SPAN * Math.max(Math.abs(first), Math.abs(last)))
+    return { a: middleVariance(used), b: 0 };
+  let weights = used.map((bin, i) => say[i] / (bin.variance * bin.variance + 1e-30));
   let line = { a: 0, b: 0 };
   for (let round = 0; round < 8; round++) {
-    line = weightedLine(bins, weights);
-    weights = bins.map((bin) => {
+    line = weightedLine(used, weights);
+    weights = used.map((bin, i) => {
       const fitted = Math.max(line.a + line.b * bin.grey, 1e-12);
       const excess = (bin.variance - fitted) / fitted;
       const trust = excess > 0.25 ? 0.0625 / (excess * excess) : 1;
-      return (
-        (trust * Math.min(bin.blocks, 200)) / (fitted * fitted + bin.variance * bin.variance * 0.25 + 1e-30)
-      );
+      return (trust * say[i]) / (fitted * fitted + 0.25 * bin.variance * bin.variance + 1e-30);
     });
   }
   return line;
+}
+
+/** Median variance of the bins, each counted by its blocks. */
+function middleVariance(bins: readonly NoiseBin[]): number {
+  const ordered = [...bins].sort((p, q) => p.variance - q.variance);
+  const half = ordered.reduce((sum, bin) => sum + bin.blocks, 0) / 2;
+  let below = 0;
+  for (const bin of ordered) {
+    below += bin.blocks;
+    if (below >= half) return bin.variance;
+  }
+  return 0;
 }
 
 function weightedLine(bins: readonly NoiseBin[], weights: readonly number[]): { a: number; b: number } {
@@ -200,8 +258,8 @@ function weightedLine(bins: readonly NoiseBin[], weights: readonly number[]): { 
   let meanGrey = 0;
   let meanVariance = 0;
   for (let i = 0; i < bins.length; i++) {
-    const w = weights[i] as number;
-    const bin = bins[i] as NoiseBin;
+    const w = weights[i];
+    const bin = bins[i];
     sum += w;
     meanGrey += w * bin.grey;
     meanVariance += w * bin.variance;
@@ -212,8 +270,8 @@ function weightedLine(bins: readonly NoiseBin[], weights: readonly number[]): { 
   let cross = 0;
   let spread = 0;
   for (let i = 0; i < bins.length; i++) {
-    const w = weights[i] as number;
-    const bin = bins[i] as NoiseBin;
+    const w = weights[i];
+    const bin = bins[i];
     cross += w * (bin.grey - meanGrey) * (bin.variance - meanVariance);
     spread += w * (bin.grey - meanGrey) ** 2;
   }

@@ -1,4 +1,3 @@
-import type { ClipLevels } from "./clipping.ts";
 import type { GreyNoise } from "./noise.ts";
 import type { Picture } from "./picture.ts";
 import { polarityCues } from "./polarity-cues.ts";
@@ -11,7 +10,7 @@ const WEIGHT = {
   /** Linear detector data: photon noise is the surest witness. */
   noise: 1.5,
   /** 8-bit or lossy data went through a display curve, which bends noise. */
-  noiseOfDisplayData: 0.4,
+  noiseOfDisplayData: 0.2,
   tail: 0.25,
   /** "min-is-white" says how to show the samples; shown densest-darkest, larger samples are denser. */
   metadata: 0.15,
@@ -28,9 +27,8 @@ export function findPolarity(
   picture: Pick<Picture, "photometric" | "bits" | "lossy">,
   reduced: ReducedPicture,
   noise: GreyNoise,
-  clip: ClipLevels,
 ): Polarity {
-  const cues = polarityCues(reduced, noise, clip);
+  const cues = polarityCues(reduced, noise);
   const noiseWeight = picture.bits <= 8 || picture.lossy ? WEIGHT.noiseOfDisplayData : WEIGHT.noise;
   const parts = {
     background: WEIGHT.background * cues.background + WEIGHT.tail * cues.tail,

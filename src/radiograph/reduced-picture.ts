@@ -39,7 +39,7 @@ export function reducePicture(
       for (let y = cy * factorPx; y < cy * factorPx + downPx; y++) {
         const start = y * widthPx + cx * factorPx;
         for (let i = start; i < start + acrossPx; i++) {
-          const v = samples[i] as number;
+          const v = samples[i];
           if (v - v !== 0) continue;
           sum += v;
           n++;

@@ -1,3 +1,4 @@
+import { cellQuantiles } from "./cell-quantiles.ts";
 import type { ClipLevels } from "./clipping.ts";
 import { NotAMeasuringPictureError } from "./errors.ts";
 import type { GreyHistogram } from "./grey-histogram.ts";
@@ -72,14 +73,12 @@ export function refuseUnstructured(
 ): void {
   if (noise.bins.length === 0 || picture.sampleType === "float") return;
   const { mean, factorPx } = coarser(reduced);
-  const sorted = Float64Array.from(mean).sort();
-  const at = (share: number): number => sorted[Math.round(share * (sorted.length - 1))];
-  const middle = at(0.5);
+  const [low, middle, high] = cellQuantiles(mean, [0.001, 0.5, 0.999]);
   const fullScale = 2 ** picture.bits;
   if (middle > BEAM_OFF_SHARE * fullScale || histogram.minGrey < 0) return;
   const sigma = Math.max(greySigma(noise, middle), 1e-9);
   if (middle / sigma > BEAM_OFF_SNR) return;
-  const spread = (at(0.999) - at(0.001)) / 6.2;
+  const spread = (high - low) / 6.2;
   const expected = (sigma * (1 + 2 * noise.neighbourCorrelation)) / factorPx;
   if (spread > UNSTRUCTURED_RATIO * expected) return;
   throw new NotAMeasuringPictureError(

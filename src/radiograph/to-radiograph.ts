@@ -5,6 +5,7 @@ import { attenuationFromBackground } from "./attenuation.ts";
 import { attenuationNoise } from "./attenuation-noise.ts";
 import type { Background } from "./background.ts";
 import { findBackground } from "./background.ts";
+import { cellQuantiles } from "./cell-quantiles.ts";
 import type { ClipLevels } from "./clipping.ts";
 import { clipLevels } from "./clipping.ts";
 import { attenuationFromFrames } from "./flat-field.ts";
@@ -59,7 +60,7 @@ export function toRadiograph(picture: Picture, options: RadiographOptions): Radi
   const noise = estimateGreyNoise(samples, widthPx, heightPx, clip, step);
   const reduced = reducePicture(samples, widthPx, heightPx, REDUCED_CELLS);
   refuseUnstructured(picture, histogram, noise, reduced);
-  const polarity = choosePolarity(picture, options, reduced, noise, clip);
+  const polarity = choosePolarity(picture, options, reduced, noise);
   const inverted = polarity.value === "dense-is-bright";
   const rule = transmissionRule(histogram, step, inverted);
   const base = { picture, samples, clip, noise, step, histogram };
@@ -91,7 +92,7 @@ export function toRadiograph(picture: Picture, options: RadiographOptions): Radi
     clip,
     attenuation: map.attenuation,
     censored: map.censored,
-    noise: attenuationNoise(noise, rule, meanGrey, map.attenuation),
+    noise: attenuationNoise(noise, rule, meanGrey, reduced.mean),
     background:
       background === null
         ? { kind: "flat-frame", greyMean: meanGrey, share: 1 }
@@ -109,10 +110,9 @@ function choosePolarity(
   options: RadiographOptions,
   reduced: ReducedPicture,
   noise: GreyNoise,
-  clip: ClipLevels,
 ): Polarity {
   if (options.polarity !== undefined) return { value: options.polarity, because: "person", confidence: 1 };
-  return findPolarity(picture, reduced, noise, clip);
+  return findPolarity(picture, reduced, noise);
 }
 
 /**
@@ -146,7 +146,7 @@ function searchBackground(
     }
   }
   const clipGrey = brightClip === null ? null : rule.inverted ? rule.topGrey - brightClip : brightClip;
-  const middle = [...mean].filter((v) => v === v).sort((p, q) => p - q)[Math.floor(mean.length / 2)] ?? 0;
+  const [middle] = cellQuantiles(mean, [0.5]);
   const spread = 1 + 2 * noise.neighbourCorrelation;
   return findBackground(cells, clipped, clipGrey, (greySigma(noise, middle) * spread) / factorPx);
 }
