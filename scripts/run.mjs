@@ -11,7 +11,13 @@ if (script === undefined) {
   process.exit(2);
 }
 // Beside node_modules, so that the bundle finds the packages left outside it.
-const outfile = path.join(root, "node_modules", ".cache", "candler-scripts", `${path.basename(script, ".ts")}.mjs`);
+const outfile = path.join(
+  root,
+  "node_modules",
+  ".cache",
+  "candler-scripts",
+  `${path.basename(script, ".ts")}.mjs`,
+);
 mkdirSync(path.dirname(outfile), { recursive: true });
 await build({
   entryPoints: [path.resolve(script)],

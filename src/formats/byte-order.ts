@@ -3,7 +3,10 @@ export const hostIsLittleEndian = new Uint8Array(Uint16Array.of(1).buffer)[0] ==
 
 /** Reverse the bytes of every `sampleBytes`-wide value, in place. `bytes` is a whole number of values. */
 export function swapBytes(bytes: Uint8Array, sampleBytes: number): void {
-  if (sampleBytes === 2) return swapPairs(bytes);
+  if (sampleBytes === 2) {
+    swapPairs(bytes);
+    return;
+  }
   for (let at = 0; at + sampleBytes <= bytes.length; at += sampleBytes) {
     for (let low = at, high = at + sampleBytes - 1; low < high; low++, high--) {
       const keep = bytes[low];

@@ -5,7 +5,12 @@
  * @param bytes `rows * ceil(rowSamples * bits / 8)` long
  * @returns values as stored, 0 .. 2^bits - 1
  */
-export function unpackSamples(bytes: Uint8Array, rows: number, rowSamples: number, bits: number): Uint8Array | Uint16Array {
+export function unpackSamples(
+  bytes: Uint8Array,
+  rows: number,
+  rowSamples: number,
+  bits: number,
+): Uint8Array | Uint16Array {
   const out = bits <= 8 ? new Uint8Array(rows * rowSamples) : new Uint16Array(rows * rowSamples);
   const rowBytes = Math.ceil((rowSamples * bits) / 8);
   const mask = (1 << bits) - 1;

@@ -1,7 +1,8 @@
 import type { Picture } from "../radiograph/picture.ts";
 import type { Codecs } from "./codecs.ts";
-import { UnreadablePictureError, tooLarge } from "./errors.ts";
-import { type Limits, defaultLimits } from "./limits.ts";
+import { tooLarge, UnreadablePictureError } from "./errors.ts";
+import type { Limits } from "./limits.ts";
+import { defaultLimits } from "./limits.ts";
 import { recogniseFormat } from "./registry.ts";
 
 /**

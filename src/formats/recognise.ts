@@ -18,8 +18,15 @@ export function tiff(bytes: Uint8Array): boolean {
   );
 }
 
+const pngSignature = [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a];
+
+/** The signature, or a header chunk in its place behind a damaged one. */
 export function png(bytes: Uint8Array): boolean {
-  return has(bytes, [0x89, 0x50, 0x4e, 0x47, 0x0d, 0x0a, 0x1a, 0x0a]);
+  return wholePngSignature(bytes) || has(bytes, "IHDR", 12);
+}
+
+export function wholePngSignature(bytes: Uint8Array): boolean {
+  return has(bytes, pngSignature);
 }
 
 export function jpeg(bytes: Uint8Array): boolean {
@@ -37,7 +44,10 @@ export function jpegLs(bytes: Uint8Array): boolean {
       continue;
     }
     if (marker === 0xf7) return true;
-    if ((marker >= 0xc0 && marker <= 0xcf && marker !== 0xc4 && marker !== 0xc8 && marker !== 0xcc) || marker === 0xda) {
+    if (
+      (marker >= 0xc0 && marker <= 0xcf && marker !== 0xc4 && marker !== 0xc8 && marker !== 0xcc) ||
+      marker === 0xda
+    ) {
       return false;
     }
     at += 2 + ((bytes[at + 2] << 8) | bytes[at + 3]);
@@ -50,13 +60,23 @@ export function dicom(bytes: Uint8Array): boolean {
   return has(bytes, "DICM", 128);
 }
 
-/** A data set that begins at once: group 2 or 8, a low element, then an explicit VR or a short implicit length. */
+/**
+ * A data set that begins at once: group 2 or 8, a low element, then an explicit VR or a short implicit
+ * length; or group 8 big-endian with an explicit VR.
+ */
 export function bareDicom(bytes: Uint8Array): boolean {
-  if (bytes.length < 12 || (bytes[0] !== 2 && bytes[0] !== 8) || bytes[1] !== 0 || bytes[3] !== 0) return false;
+  if (has(bytes, [0, 8, 0]) && bytes.length > 8 && bytes[3] <= 0x18 && isVr(bytes)) return true;
+  if (bytes.length < 12 || (bytes[0] !== 2 && bytes[0] !== 8) || bytes[1] !== 0 || bytes[3] !== 0)
+    return false;
   if (bytes[2] > 0x18) return false;
-  const upper = (byte: number): boolean => byte >= 0x41 && byte <= 0x5a;
-  if (upper(bytes[4]) && upper(bytes[5])) return true;
+  if (isVr(bytes)) return true;
   return bytes[6] === 0 && bytes[7] === 0 && bytes[4] > 0 && bytes[4] <= 64 && bytes[5] === 0;
+}
+
+/** Two capital letters where an explicit value representation stands. */
+function isVr(bytes: Uint8Array): boolean {
+  const upper = (byte: number): boolean => byte >= 0x41 && byte <= 0x5a;
+  return upper(bytes[4]) && upper(bytes[5]);
 }
 
 const jp2Signature = [0, 0, 0, 12, 0x6a, 0x50, 0x20, 0x20, 0x0d, 0x0a, 0x87, 0x0a];
@@ -100,11 +120,20 @@ export function webp(bytes: Uint8Array): boolean {
 }
 
 export function heif(bytes: Uint8Array): boolean {
-  return has(bytes, "ftyp", 4) && ["avif", "avis", "heic", "heix", "mif1", "msf1"].some((brand) => has(bytes, brand, 8));
+  return (
+    has(bytes, "ftyp", 4) &&
+    ["avif", "avis", "heic", "heix", "mif1", "msf1"].some((brand) => has(bytes, brand, 8))
+  );
 }
 
 export function pnm(bytes: Uint8Array): boolean {
-  return bytes.length > 3 && bytes[0] === 0x50 && bytes[1] >= 0x31 && bytes[1] <= 0x37 && [9, 10, 13, 32].includes(bytes[2]);
+  return (
+    bytes.length > 3 &&
+    bytes[0] === 0x50 &&
+    bytes[1] >= 0x31 &&
+    bytes[1] <= 0x37 &&
+    [9, 10, 13, 32].includes(bytes[2])
+  );
 }
 
 export function fits(bytes: Uint8Array): boolean {

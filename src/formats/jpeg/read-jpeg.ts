@@ -24,13 +24,26 @@ export async function readJpeg(bytes: Uint8Array, options: ReadOptions): Promise
     throw damaged("a whole JPEG stream", "The JPEG data cannot be decoded", cause);
   });
   if (decoded.width !== widthPx || decoded.height !== heightPx || decoded.channels !== channels) {
-    throw damaged(`${widthPx} x ${heightPx} pixels of ${channels} channel(s), as the header says`, `The decoder gave ${decoded.width} x ${decoded.height} of ${decoded.channels}`);
+    throw damaged(
+      `${widthPx} x ${heightPx} pixels of ${channels} channel(s), as the header says`,
+      `The decoder gave ${decoded.width} x ${decoded.height} of ${decoded.channels}`,
+    );
   }
   const notes = ["lossy coding (JPEG): fine structure and noise are altered"];
   if (orientation !== 1) notes.push(`EXIF orientation ${orientation}: not applied, pixels are as stored`);
   return {
-    format: "jpeg", widthPx, heightPx, channels, samples: decoded.data, bits: 8, sampleType: "unsigned",
-    photometric: channels === 1 ? "min-is-black" : "colour", pages: 1, page: 0, lossy: true, notes,
+    format: "jpeg",
+    widthPx,
+    heightPx,
+    channels,
+    samples: decoded.data,
+    bits: 8,
+    sampleType: "unsigned",
+    photometric: channels === 1 ? "min-is-black" : "colour",
+    pages: 1,
+    page: 0,
+    lossy: true,
+    notes,
     ...(taggedPitch === undefined ? {} : { taggedPitch }),
   };
 }

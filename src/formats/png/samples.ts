@@ -50,7 +50,10 @@ export function filteredBytes(header: PngHeader): number {
 export function decodeSamples(raw: Uint8Array, header: PngHeader): PngSamples {
   if (!header.interlaced) return decodePass(raw, header, whole);
   const { widthPx, heightPx, channels, bits } = header;
-  const out = bits === 16 ? new Uint16Array(widthPx * heightPx * channels) : new Uint8Array(widthPx * heightPx * channels);
+  const out =
+    bits === 16
+      ? new Uint16Array(widthPx * heightPx * channels)
+      : new Uint8Array(widthPx * heightPx * channels);
   let at = 0;
   for (const pass of adam7) {
     const { columns, rows, rowBytes } = passSize(header, pass);
@@ -70,7 +73,10 @@ export function decodeSamples(raw: Uint8Array, header: PngHeader): PngSamples {
 function decodePass(raw: Uint8Array, header: PngHeader, pass: Pass): PngSamples {
   const { bits, channels } = header;
   const { columns, rows, rowBytes } = passSize(header, pass);
-  const bytes = bits === 16 && raw.byteOffset % 2 !== 0 ? new Uint8Array(rows * rowBytes) : raw.subarray(0, rows * rowBytes);
+  const bytes =
+    bits === 16 && raw.byteOffset % 2 !== 0
+      ? new Uint8Array(rows * rowBytes)
+      : raw.subarray(0, rows * rowBytes);
   unfilter(raw, bytes, rows, rowBytes, Math.max(1, (bits * channels) >> 3));
   if (bits < 8) return unpackSamples(bytes, rows, columns * channels, bits);
   if (bits === 8) return bytes;

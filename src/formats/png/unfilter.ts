@@ -11,7 +11,13 @@ import { damaged } from "../errors.ts";
  * @throws UnreadablePictureError damaged on an unknown filter
  * @see PNG specification, section 9
  */
-export function unfilter(raw: Uint8Array, out: Uint8Array, rows: number, rowBytes: number, pixelBytes: number): void {
+export function unfilter(
+  raw: Uint8Array,
+  out: Uint8Array,
+  rows: number,
+  rowBytes: number,
+  pixelBytes: number,
+): void {
   for (let row = 0; row < rows; row++) {
     const from = row * (rowBytes + 1) + 1;
     const to = row * rowBytes;
@@ -40,7 +46,15 @@ function up(raw: Uint8Array, from: number, out: Uint8Array, to: number, length: 
   for (let i = 0; i < length; i++) out[to + i] = raw[from + i] + out[above + i];
 }
 
-function average(raw: Uint8Array, from: number, out: Uint8Array, to: number, length: number, step: number, first: boolean): void {
+function average(
+  raw: Uint8Array,
+  from: number,
+  out: Uint8Array,
+  to: number,
+  length: number,
+  step: number,
+  first: boolean,
+): void {
   const above = to - length;
   for (let i = 0; i < length; i++) {
     const left = i < step ? 0 : out[to + i - step];
@@ -48,7 +62,14 @@ function average(raw: Uint8Array, from: number, out: Uint8Array, to: number, len
   }
 }
 
-function paeth(raw: Uint8Array, from: number, out: Uint8Array, to: number, length: number, step: number): void {
+function paeth(
+  raw: Uint8Array,
+  from: number,
+  out: Uint8Array,
+  to: number,
+  length: number,
+  step: number,
+): void {
   const above = to - length;
   for (let i = 0; i < step && i < length; i++) out[to + i] = raw[from + i] + out[above + i];
   for (let i = step; i < length; i++) {
@@ -61,6 +82,7 @@ function paeth(raw: Uint8Array, from: number, out: Uint8Array, to: number, lengt
     const byTop = toLeft < 0 ? -toLeft : toLeft;
     const both = toTop + toLeft;
     const byCorner = both < 0 ? -both : both;
-    out[to + i] = raw[from + i] + (byLeft <= byTop && byLeft <= byCorner ? left : byTop <= byCorner ? top : corner);
+    out[to + i] =
+      raw[from + i] + (byLeft <= byTop && byLeft <= byCorner ? left : byTop <= byCorner ? top : corner);
   }
 }

@@ -31,7 +31,12 @@ export function undoDifferencing(samples: WholeSamples, rowSamples: number, stri
  * @param bytes rows of `rowSamples * sampleBytes`; afterwards values in host byte order
  * @see Adobe Photoshop TIFF technical note 3
  */
-export function undoFloatDifferencing(bytes: Uint8Array, rowSamples: number, stride: number, sampleBytes: number): void {
+export function undoFloatDifferencing(
+  bytes: Uint8Array,
+  rowSamples: number,
+  stride: number,
+  sampleBytes: number,
+): void {
   const rowBytes = rowSamples * sampleBytes;
   const planes = new Uint8Array(rowBytes);
   for (let row = 0; row < bytes.length; row += rowBytes) {

@@ -1,23 +1,30 @@
 import type { Samples } from "../../radiograph/picture.ts";
 import { hostIsLittleEndian, swapBytes } from "../byte-order.ts";
 import type { Codecs } from "../codecs.ts";
-import { UnreadablePictureError, damaged } from "../errors.ts";
-import { type TiffLayout, segmentRowBytes, segmentRows } from "./layout.ts";
+import { damaged, UnreadablePictureError } from "../errors.ts";
+import { halvesToFloats, reverseBits, unpackSamples } from "../packed-samples.ts";
+import { isDirect, isHalfFloat, isWholeBytes } from "./claims.ts";
+import type { TiffLayout } from "./layout.ts";
 import { decodeLzw } from "./lzw.ts";
 import { decodePackBits } from "./pack-bits.ts";
-import { halvesToFloats, reverseBits, unpackSamples } from "../packed-samples.ts";
 import { undoDifferencing, undoFloatDifferencing } from "./predictor.ts";
+import { segmentRowBytes, segmentRows } from "./segment-table.ts";
 
 /**
  * Decode every strip or tile of a page into one interleaved array.
  *
  * @throws UnreadablePictureError damaged when a segment gives fewer bytes than its size needs
  */
-export function decodeSamples(bytes: Uint8Array, layout: TiffLayout, littleEndian: boolean, codecs: Codecs): Samples {
-  const { widthPx, channels, tiled, planar, bits, segmentHeightPx } = layout;
+export function decodeSamples(
+  bytes: Uint8Array,
+  layout: TiffLayout,
+  littleEndian: boolean,
+  codecs: Codecs,
+): Samples {
+  const { widthPx, channels, bits, segmentHeightPx } = layout;
   const rowBytes = segmentRowBytes(layout);
   const segments = layout.byteCounts.length;
-  const direct = !tiled && !planar && whole(layout) && !isHalf(layout);
+  const direct = isDirect(layout);
   if (direct && segments === 1 && layout.compression === "deflate") {
     const inflated = inflateSegment(bytes, layout, 0, rowBytes * layout.heightPx, codecs);
     if (inflated.byteOffset % (bits / 8) === 0) {
@@ -34,26 +41,21 @@ export function decodeSamples(bytes: Uint8Array, layout: TiffLayout, littleEndia
     const row0 = Math.floor((index % (layout.across * layout.down)) / layout.across) * segmentHeightPx;
     const target = scratch?.subarray(0, size) ?? outBytes.subarray(row0 * rowBytes, row0 * rowBytes + size);
     decodeSegment(bytes, layout, index, target, codecs);
+    if (scratch === undefined) continue;
     finishSegment(target, layout, littleEndian);
-    if (scratch !== undefined) place(segmentValues(target, rows, layout), layout, index, out, widthPx * channels);
+    place(segmentValues(target, rows, layout), layout, index, out, widthPx * channels);
   }
+  // Strips that lie whole and in order in the result are finished together: rows depend on no other row.
+  if (direct) finishSegment(outBytes, layout, littleEndian);
   return out;
-}
-
-/** Samples that are whole bytes and need no unpacking. */
-function whole({ bits }: TiffLayout): boolean {
-  return bits === 8 || bits === 16 || bits === 32 || bits === 64;
-}
-
-function isHalf({ bits, sampleType }: TiffLayout): boolean {
-  return bits === 16 && sampleType === "float";
 }
 
 function allocate(layout: TiffLayout): Samples {
   const { widthPx, heightPx, channels, bits, sampleType } = layout;
   const count = widthPx * heightPx * channels;
   if (sampleType === "float") return bits === 64 ? new Float64Array(count) : new Float32Array(count);
-  if (sampleType === "signed") return bits === 8 ? new Int8Array(count) : bits === 16 ? new Int16Array(count) : new Int32Array(count);
+  if (sampleType === "signed")
+    return bits === 8 ? new Int8Array(count) : bits === 16 ? new Int16Array(count) : new Int32Array(count);
   return bits <= 8 ? new Uint8Array(count) : bits <= 16 ? new Uint16Array(count) : new Uint32Array(count);
 }
 
@@ -64,10 +66,17 @@ function viewAs(bytes: Uint8Array, { bits, sampleType }: TiffLayout): Samples {
   if (bits === 64) return new Float64Array(buffer, byteOffset, count);
   if (bits === 32) {
     if (sampleType === "float") return new Float32Array(buffer, byteOffset, count);
-    return sampleType === "signed" ? new Int32Array(buffer, byteOffset, count) : new Uint32Array(buffer, byteOffset, count);
+    return sampleType === "signed"
+      ? new Int32Array(buffer, byteOffset, count)
+      : new Uint32Array(buffer, byteOffset, count);
   }
-  if (bits === 16) return sampleType === "signed" ? new Int16Array(buffer, byteOffset, count) : new Uint16Array(buffer, byteOffset, count);
-  return sampleType === "signed" ? new Int8Array(buffer, byteOffset, count) : new Uint8Array(buffer, byteOffset, count);
+  if (bits === 16)
+    return sampleType === "signed"
+      ? new Int16Array(buffer, byteOffset, count)
+      : new Uint16Array(buffer, byteOffset, count);
+  return sampleType === "signed"
+    ? new Int8Array(buffer, byteOffset, count)
+    : new Uint8Array(buffer, byteOffset, count);
 }
 
 function rawSegment(bytes: Uint8Array, layout: TiffLayout, index: number): Uint8Array {
@@ -76,7 +85,13 @@ function rawSegment(bytes: Uint8Array, layout: TiffLayout, index: number): Uint8
   return layout.reversedBits ? reverseBits(raw) : raw;
 }
 
-function inflateSegment(bytes: Uint8Array, layout: TiffLayout, index: number, size: number, codecs: Codecs): Uint8Array {
+function inflateSegment(
+  bytes: Uint8Array,
+  layout: TiffLayout,
+  index: number,
+  size: number,
+  codecs: Codecs,
+): Uint8Array {
   // The last strip may be padded to the height of the others: allow a whole segment and no more.
   const most = Math.max(size, layout.segmentHeightPx * segmentRowBytes(layout));
   try {
@@ -89,7 +104,13 @@ function inflateSegment(bytes: Uint8Array, layout: TiffLayout, index: number, si
   }
 }
 
-function decodeSegment(bytes: Uint8Array, layout: TiffLayout, index: number, target: Uint8Array, codecs: Codecs): void {
+function decodeSegment(
+  bytes: Uint8Array,
+  layout: TiffLayout,
+  index: number,
+  target: Uint8Array,
+  codecs: Codecs,
+): void {
   if (layout.compression === "deflate") {
     target.set(inflateSegment(bytes, layout, index, target.length, codecs));
     return;
@@ -114,7 +135,7 @@ function tooShort(layout: TiffLayout, index: number, got: number, want: number):
 /** Byte order and predictor, in place. */
 function finishSegment(target: Uint8Array, layout: TiffLayout, littleEndian: boolean): void {
   const { bits, predictor, planar, channels, segmentWidthPx } = layout;
-  if (!whole(layout)) return;
+  if (!isWholeBytes(layout)) return;
   const stride = planar ? 1 : channels;
   if (predictor === 3) {
     undoFloatDifferencing(target, segmentWidthPx * stride, stride, bits / 8);
@@ -129,9 +150,10 @@ function finishSegment(target: Uint8Array, layout: TiffLayout, littleEndian: boo
 
 function segmentValues(target: Uint8Array, rows: number, layout: TiffLayout): Samples {
   const { bits, planar, channels, segmentWidthPx } = layout;
-  if (!whole(layout)) return unpackSamples(target, rows, segmentWidthPx * (planar ? 1 : channels), bits);
+  if (!isWholeBytes(layout))
+    return unpackSamples(target, rows, segmentWidthPx * (planar ? 1 : channels), bits);
   const values = viewAs(target, layout);
-  return isHalf(layout) ? halvesToFloats(values as Uint16Array) : values;
+  return isHalfFloat(layout) ? halvesToFloats(values as Uint16Array) : values;
 }
 
 /** Copy a decoded segment to where it lies in the picture, leaving out what a tile has beyond the edge. */
@@ -146,7 +168,8 @@ function place(values: Samples, layout: TiffLayout, index: number, out: Samples,
   for (let y = 0; y < rows; y++) {
     if (planar) {
       let to = (y0 + y) * outRow + x0 * channels + plane;
-      for (let at = y * segmentWidthPx, end = at + columns; at < end; at++, to += channels) out[to] = values[at];
+      for (let at = y * segmentWidthPx, end = at + columns; at < end; at++, to += channels)
+        out[to] = values[at];
     } else {
       const from = y * segmentWidthPx * channels;
       out.set(values.subarray(from, from + columns * channels), (y0 + y) * outRow + x0 * channels);
