@@ -3,12 +3,13 @@ import type { ClipLevels } from "./clipping.ts";
 import { CalibrationFrameError } from "./errors.ts";
 import { logTable, naturalLog } from "./natural-log.ts";
 import type { Picture, Samples } from "./picture.ts";
-import { singleChannel } from "./single-channel.ts";
 
 export interface FramedAttenuation extends AttenuationMap {
   /** Mean of F - D over good pixels. */
   readonly beamGreyMean: number;
   readonly badPixels: number;
+  /** (I - D) / (F - D) times that mean, Float32; NaN at bad pixels. For estimating noise without the fixed pattern. */
+  readonly corrected: Float32Array;
 }
 
 /** A pixel is bad when its open-beam signal is outside these shares of its neighbourhood's. */
@@ -43,6 +44,7 @@ export function attenuationFromFrames(
   const bad = badPixels(beam, offset, widthPx, heightPx);
   const attenuation = new Float32Array(n);
   const censored = new Uint8Array(n);
+  const corrected = new Float32Array(n);
   const ln = lnOf(samples, beam, offset);
   const high = clip.high ?? Number.POSITIVE_INFINITY;
   const low = clip.low ?? Number.NEGATIVE_INFINITY;
@@ -54,6 +56,7 @@ export function attenuationFromFrames(
   for (let i = 0; i < n; i++) {
     if (bad[i] === 1 || samples[i] - samples[i] !== 0) {
       censored[i] = 3;
+      corrected[i] = Number.NaN;
       badCount++;
       continue;
     }
@@ -69,16 +72,20 @@ export function attenuationFromFrames(
       censored[i] = 2;
       floored++;
     }
+    corrected[i] = signal / open;
     attenuation[i] = ln(open) - ln(Math.max(signal, 0.5));
   }
+  const beamGreyMean = good > 0 ? sum / good : 0;
+  for (let i = 0; i < n; i++) corrected[i] *= beamGreyMean;
   fillFromNeighbours(attenuation, censored, widthPx, heightPx);
   return {
     attenuation,
     censored,
     saturatedShare: saturated / n,
     floorShare: floored / n,
-    beamGreyMean: good > 0 ? sum / good : 0,
+    beamGreyMean,
     badPixels: badCount,
+    corrected,
   };
 }
 
@@ -98,7 +105,15 @@ function frameSamples(frame: Picture, widthPx: number, heightPx: number, which: 
       "Give frames taken with the same detector window and binning as the picture.",
     );
   }
-  return singleChannel(frame).samples;
+  if (frame.channels !== 1) {
+    throw new CalibrationFrameError(
+      "radiograph/frame-not-grey",
+      `a ${which} frame of one channel`,
+      `${frame.channels} channels`,
+      "Give the frames as the detector wrote them.",
+    );
+  }
+  return frame.samples;
 }
 
 function badPixels(beam: Samples, offset: Samples | null, widthPx: number, heightPx: number): Uint8Array {

@@ -1,24 +1,14 @@
-import type { Image, Mask } from "../numeric/image.ts";
-import { createMask } from "../numeric/image.ts";
-import type { AttenuationMap, TransmissionRule } from "./attenuation.ts";
-import { attenuationFromBackground } from "./attenuation.ts";
-import { attenuationNoise } from "./attenuation-noise.ts";
-import type { Background } from "./background.ts";
-import { findBackground } from "./background.ts";
-import { cellQuantiles } from "./cell-quantiles.ts";
-import type { ClipLevels } from "./clipping.ts";
+import type { TransmissionRule } from "./attenuation.ts";
 import { clipLevels } from "./clipping.ts";
-import { attenuationFromFrames } from "./flat-field.ts";
 import type { GreyHistogram } from "./grey-histogram.ts";
 import { greyHistogram } from "./grey-histogram.ts";
 import { greyStep } from "./grey-step.ts";
-import type { GreyNoise } from "./noise.ts";
-import { estimateGreyNoise, greySigma } from "./noise.ts";
+import { estimateGreyNoise } from "./noise.ts";
+import { byFittedBeam, byFrames, REDUCED_CELLS } from "./open-beam.ts";
 import type { Picture } from "./picture.ts";
 import { pictureNotes } from "./picture-notes.ts";
 import { findPolarity } from "./polarity.ts";
 import type { Polarity, Radiograph, Scale } from "./radiograph.ts";
-import type { ReducedPicture } from "./reduced-picture.ts";
 import { reducePicture } from "./reduced-picture.ts";
 import { refuseUnmeasurable, refuseUnstructured } from "./refusals.ts";
 import { noScale } from "./scale.ts";
@@ -37,9 +27,6 @@ export interface RadiographOptions {
   readonly polarity?: "dense-is-dark" | "dense-is-bright" | undefined;
   readonly scale?: Scale | undefined;
 }
-
-/** Longer side of the reduced picture, cells: enough for gaps between parts, cheap to search. */
-const REDUCED_CELLS = 400;
 
 /**
  * Makes a radiograph of a picture: one channel, polarity, grey step, clip levels, noise, open beam
@@ -60,23 +47,23 @@ export function toRadiograph(picture: Picture, options: RadiographOptions): Radi
   const noise = estimateGreyNoise(samples, widthPx, heightPx, clip, step);
   const reduced = reducePicture(samples, widthPx, heightPx, REDUCED_CELLS);
   refuseUnstructured(picture, histogram, noise, reduced);
-  const polarity = choosePolarity(picture, options, reduced, noise);
-  const inverted = polarity.value === "dense-is-bright";
-  const rule = transmissionRule(histogram, step, inverted);
-  const base = { picture, samples, clip, noise, step, histogram };
-
-  let map: AttenuationMap;
-  let background: Background | null = null;
-  let meanGrey: number;
-  if (options.flat !== undefined) {
-    const framed = attenuationFromFrames(samples, widthPx, heightPx, options.flat, options.dark, clip);
-    map = framed;
-    meanGrey = framed.beamGreyMean;
-  } else {
-    background = searchBackground(reduced, rule, clip, noise);
-    map = attenuationFromBackground(samples, widthPx, heightPx, rule, clip, background, reduced.factorPx);
-    meanGrey = background.greyMean;
-  }
+  const found = findPolarity(picture, reduced, noise);
+  // A flat frame divides transmissions: with one, the picture is linear and dense is dark.
+  const polarity: Polarity =
+    options.flat !== undefined
+      ? {
+          value: "dense-is-dark",
+          because: options.polarity === undefined ? "metadata" : "person",
+          confidence: 1,
+        }
+      : options.polarity !== undefined
+        ? { value: options.polarity, because: "person", confidence: 1 }
+        : found;
+  const rule = transmissionRule(histogram, step, polarity.value === "dense-is-bright");
+  const beam =
+    options.flat === undefined
+      ? byFittedBeam(samples, picture, reduced, rule, clip, noise)
+      : byFrames(samples, picture, options.flat, options.dark, rule, clip, step);
   return {
     picture: options.name,
     sha256: options.sha256,
@@ -90,29 +77,16 @@ export function toRadiograph(picture: Picture, options: RadiographOptions): Radi
     scale: options.scale ?? noScale,
     greyStep: step,
     clip,
-    attenuation: map.attenuation,
-    censored: map.censored,
-    noise: attenuationNoise(noise, rule, meanGrey, reduced.mean),
-    background:
-      background === null
-        ? { kind: "flat-frame", greyMean: meanGrey, share: 1 }
-        : { kind: background.kind, greyMean: background.greyMean, share: background.share },
+    attenuation: beam.map.attenuation,
+    censored: beam.map.censored,
+    noise: beam.noise,
+    background: { kind: beam.kind, greyMean: beam.greyMean, share: beam.share },
     notes: [
       ...picture.notes,
       ...channelNotes,
-      ...pictureNotes({ ...base, polarity, background, map, meanGrey, rule, options }),
+      ...pictureNotes({ picture, step, polarity, found, rule, beam, scale: options.scale ?? noScale }),
     ],
   };
-}
-
-function choosePolarity(
-  picture: Picture,
-  options: RadiographOptions,
-  reduced: ReducedPicture,
-  noise: GreyNoise,
-): Polarity {
-  if (options.polarity !== undefined) return { value: options.polarity, because: "person", confidence: 1 };
-  return findPolarity(picture, reduced, noise);
 }
 
 /**
@@ -127,26 +101,4 @@ function transmissionRule(histogram: GreyHistogram, step: number, inverted: bool
   const ceiling = [255, 1023, 4095, 16383, 65535].find((c) => c >= maxGrey);
   const topGrey = histogram.exact && minGrey >= 0 && ceiling !== undefined ? ceiling : maxGrey + 0.01 * range;
   return { inverted, topGrey, leastGrey };
-}
-
-function searchBackground(
-  reduced: ReducedPicture,
-  rule: TransmissionRule,
-  clip: ClipLevels,
-  noise: GreyNoise,
-): Background {
-  const { width, height, mean, min, max, factorPx } = reduced;
-  const cells: Image = { width, height, data: rule.inverted ? mean.map((v) => rule.topGrey - v) : mean };
-  const brightClip = rule.inverted ? clip.low : clip.high;
-  let clipped: Mask | null = null;
-  if (brightClip !== null) {
-    clipped = createMask(width, height);
-    for (let i = 0; i < mean.length; i++) {
-      clipped.data[i] = (rule.inverted ? max[i] <= brightClip : min[i] >= brightClip) ? 1 : 0;
-    }
-  }
-  const clipGrey = brightClip === null ? null : rule.inverted ? rule.topGrey - brightClip : brightClip;
-  const [middle] = cellQuantiles(mean, [0.5]);
-  const spread = 1 + 2 * noise.neighbourCorrelation;
-  return findBackground(cells, clipped, clipGrey, (greySigma(noise, middle) * spread) / factorPx);
 }

@@ -1,0 +1,111 @@
+import type { Image, Mask } from "../numeric/image.ts";
+import { createMask } from "../numeric/image.ts";
+import type { AttenuationMap, TransmissionRule } from "./attenuation.ts";
+import { attenuationFromBackground } from "./attenuation.ts";
+import { attenuationNoise } from "./attenuation-noise.ts";
+import type { Background } from "./background.ts";
+import { findBackground } from "./background.ts";
+import { cellQuantiles } from "./cell-quantiles.ts";
+import type { ClipLevels } from "./clipping.ts";
+import { attenuationFromFrames } from "./flat-field.ts";
+import type { GreyNoise } from "./noise.ts";
+import { estimateGreyNoise, greySigma } from "./noise.ts";
+import type { Picture, Samples } from "./picture.ts";
+import type { ReducedPicture } from "./reduced-picture.ts";
+import { reducePicture } from "./reduced-picture.ts";
+
+/** Longer side of the reduced picture, cells: enough for gaps between parts, cheap to search. */
+export const REDUCED_CELLS = 400;
+
+/** I0 by either way, and what follows from it. */
+export interface BeamResult {
+  readonly kind: "flat-frame" | "fitted" | "none";
+  readonly greyMean: number;
+  readonly share: number;
+  readonly saturated: boolean;
+  readonly map: AttenuationMap;
+  readonly noise: { readonly a: number; readonly b: number };
+  /** Signal-to-noise ratio of the open beam; null when no noise could be seen. */
+  readonly snr: number | null;
+  readonly badPixels: number;
+}
+
+/** I0 fitted to the unobstructed background of the picture itself. */
+export function byFittedBeam(
+  samples: Samples,
+  picture: Picture,
+  reduced: ReducedPicture,
+  rule: TransmissionRule,
+  clip: ClipLevels,
+  noise: GreyNoise,
+): BeamResult {
+  const background = searchBackground(reduced, rule, clip, noise);
+  const { greyMean } = background;
+  const map = attenuationFromBackground(
+    samples,
+    picture.widthPx,
+    picture.heightPx,
+    rule,
+    clip,
+    background,
+    reduced.factorPx,
+  );
+  const sigma = greySigma(noise, rule.inverted ? rule.topGrey - greyMean : greyMean);
+  return {
+    ...background,
+    map,
+    noise: attenuationNoise(noise, rule, greyMean, reduced.mean),
+    snr: noise.bins.length > 0 && sigma > 0 ? greyMean / sigma : null,
+    badPixels: 0,
+  };
+}
+
+/** I0 from a flat frame; noise is estimated after correction, without the fixed pattern. */
+export function byFrames(
+  samples: Samples,
+  picture: Picture,
+  flat: Picture,
+  dark: Picture | undefined,
+  rule: TransmissionRule,
+  clip: ClipLevels,
+  step: number,
+): BeamResult {
+  const { widthPx, heightPx } = picture;
+  const framed = attenuationFromFrames(samples, widthPx, heightPx, flat, dark, clip);
+  const { corrected, beamGreyMean } = framed;
+  const noise = estimateGreyNoise(corrected, widthPx, heightPx, { low: null, high: null }, step);
+  const reduced = reducePicture(corrected, widthPx, heightPx, REDUCED_CELLS);
+  const sigma = greySigma(noise, beamGreyMean);
+  return {
+    kind: "flat-frame",
+    greyMean: beamGreyMean,
+    share: 1,
+    saturated: false,
+    map: framed,
+    noise: attenuationNoise(noise, rule, beamGreyMean, reduced.mean),
+    snr: noise.bins.length > 0 && sigma > 0 ? beamGreyMean / sigma : null,
+    badPixels: framed.badPixels,
+  };
+}
+
+function searchBackground(
+  reduced: ReducedPicture,
+  rule: TransmissionRule,
+  clip: ClipLevels,
+  noise: GreyNoise,
+): Background {
+  const { width, height, mean, min, max, factorPx } = reduced;
+  const cells: Image = { width, height, data: rule.inverted ? mean.map((v) => rule.topGrey - v) : mean };
+  const brightClip = rule.inverted ? clip.low : clip.high;
+  let clipped: Mask | null = null;
+  if (brightClip !== null) {
+    clipped = createMask(width, height);
+    for (let i = 0; i < mean.length; i++) {
+      clipped.data[i] = (rule.inverted ? max[i] <= brightClip : min[i] >= brightClip) ? 1 : 0;
+    }
+  }
+  const clipGrey = brightClip === null ? null : rule.inverted ? rule.topGrey - brightClip : brightClip;
+  const [middle] = cellQuantiles(mean, [0.5]);
+  const spread = 1 + 2 * noise.neighbourCorrelation;
+  return findBackground(cells, clipped, clipGrey, (greySigma(noise, middle) * spread) / factorPx);
+}
