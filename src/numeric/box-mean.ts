@@ -1,5 +1,7 @@
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image } from "./image.ts";
+import { boxByKernel } from "./kernels/box-kernel.ts";
+import { kernelEngine } from "./kernels/engine.ts";
 import { assertShape, outputImage } from "./shape.ts";
 
 function assertRadius(radiusPx: number): void {
@@ -65,6 +67,17 @@ function sweep(
  * @throws RangeOfArgumentError unless the radius is a whole number of pixels
  */
 export function boxMean(image: Image, radiusPx: number, out?: Image): Image {
+  const engine = kernelEngine();
+  if (engine === null) return boxMeanPlain(image, radiusPx, out);
+  assertShape(image);
+  assertRadius(radiusPx);
+  const result = outputImage(image.width, image.height, out);
+  boxByKernel(engine, image, radiusPx, 0, result, null);
+  return result;
+}
+
+/** `boxMean` in plain arithmetic: the check on the kernel. */
+export function boxMeanPlain(image: Image, radiusPx: number, out?: Image): Image {
   assertShape(image);
   assertRadius(radiusPx);
   const { width, height } = image;
@@ -88,6 +101,21 @@ export function boxMean(image: Image, radiusPx: number, out?: Image): Image {
  * which keeps the difference of squares from losing figures on an offset picture; variance is never below 0.
  */
 export function boxMeanVariance(
+  image: Image,
+  radiusPx: number,
+): { readonly mean: Image; readonly variance: Image } {
+  const engine = kernelEngine();
+  if (engine === null) return boxMeanVariancePlain(image, radiusPx);
+  assertShape(image);
+  assertRadius(radiusPx);
+  const mean = outputImage(image.width, image.height, undefined);
+  const variance = outputImage(image.width, image.height, undefined);
+  boxByKernel(engine, image, radiusPx, image.data[0], mean, variance);
+  return { mean, variance };
+}
+
+/** `boxMeanVariance` in plain arithmetic: the check on the kernel. */
+export function boxMeanVariancePlain(
   image: Image,
   radiusPx: number,
 ): { readonly mean: Image; readonly variance: Image } {

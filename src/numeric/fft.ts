@@ -1,6 +1,8 @@
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image } from "./image.ts";
 import { createImage } from "./image.ts";
+import { kernelEngine } from "./kernels/engine.ts";
+import { fourierByKernel } from "./kernels/fourier-kernel.ts";
 import { assertShape } from "./shape.ts";
 
 /** A complex picture of the same layout as `Image`; frequency (0, 0) first. */
@@ -27,8 +29,12 @@ export function nextPowerOfTwo(n: number): number {
   return power;
 }
 
-function planOf(n: number): Plan {
+function assertPowerOfTwo(n: number): void {
   if (n < 1 || (n & (n - 1)) !== 0) throw new RangeOfArgumentError("side", "a power of two", n);
+}
+
+function planOf(n: number): Plan {
+  assertPowerOfTwo(n);
   const bits = Math.round(Math.log2(n));
   const reversed = new Int32Array(n);
   for (let i = 1; i < n; i++) reversed[i] = (reversed[i >> 1] >> 1) | ((i & 1) << (bits - 1));
@@ -91,12 +97,24 @@ function transformLines(
 }
 
 /**
- * Two-dimensional discrete Fourier transform of a complex picture; sides are powers of two. Data are 32-bit, lines
- * are transformed in 64-bit. The inverse divides by the number of pixels, so it undoes the forward transform.
+ * Two-dimensional discrete Fourier transform of a complex picture; sides are powers of two. Data are 32-bit. The inverse divides by the number of pixels, so it undoes the forward transform.
  *
  * @throws RangeOfArgumentError for a side that is not a power of two
  */
 export function fft2(input: Spectrum, direction: "forward" | "inverse" = "forward"): Spectrum {
+  const { width, height } = input;
+  const engine = Math.min(width, height) >= 8 ? kernelEngine() : null;
+  if (engine === null) return fft2Plain(input, direction);
+  assertPowerOfTwo(width);
+  assertPowerOfTwo(height);
+  const re = input.re.slice();
+  const im = input.im.slice();
+  fourierByKernel(engine, re, im, width, height, direction === "forward" ? -1 : 1);
+  return { width, height, re, im };
+}
+
+/** `fft2` with lines in plain 64-bit arithmetic: the check on the kernel. */
+export function fft2Plain(input: Spectrum, direction: "forward" | "inverse" = "forward"): Spectrum {
   const { width, height } = input;
   const re = input.re.slice();
   const im = input.im.slice();

@@ -1,6 +1,8 @@
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image } from "./image.ts";
 import { createImage } from "./image.ts";
+import { kernelEngine } from "./kernels/engine.ts";
+import { extremeByKernel } from "./kernels/extreme-kernel.ts";
 import { assertShape, outputImage } from "./shape.ts";
 
 /** Shape of a flat structuring element of radius r: the disc dx^2 + dy^2 <= r^2, or the (2 r + 1) square. */
@@ -47,12 +49,42 @@ function lineMaximum(
   }
 }
 
-/** Grey dilation: the largest value under the element, pixels outside the picture ignored. */
-export function dilateGrey(image: Image, radiusPx: number, element: Element = "disc", out?: Image): Image {
+function extremeUnder(
+  image: Image,
+  radiusPx: number,
+  element: Element,
+  lowest: boolean,
+  out: Image | undefined,
+): Image {
   assertShape(image);
   if (!Number.isInteger(radiusPx) || radiusPx < 0) {
     throw new RangeOfArgumentError("radiusPx", "a whole number, 0 or more", radiusPx);
   }
+  const result = outputImage(image.width, image.height, out);
+  const engine = kernelEngine();
+  if (engine !== null) extremeByKernel(engine, image, halfWidths(radiusPx, element), lowest, result);
+  else if (lowest) negateInto(dilateGreyPlain(negated(image), radiusPx, element), result);
+  else dilateGreyPlain(image, radiusPx, element, result);
+  return result;
+}
+
+/** Grey dilation: the largest value under the element, pixels outside the picture ignored. */
+export function dilateGrey(image: Image, radiusPx: number, element: Element = "disc", out?: Image): Image {
+  return extremeUnder(image, radiusPx, element, false, out);
+}
+
+/** Grey erosion: the smallest value under the element, pixels outside the picture ignored. */
+export function erodeGrey(image: Image, radiusPx: number, element: Element = "disc", out?: Image): Image {
+  return extremeUnder(image, radiusPx, element, true, out);
+}
+
+/** `dilateGrey` in plain arithmetic: the check on the kernel. */
+export function dilateGreyPlain(
+  image: Image,
+  radiusPx: number,
+  element: Element = "disc",
+  out?: Image,
+): Image {
   const { width, height, data } = image;
   const result = outputImage(width, height, out);
   const widths = halfWidths(radiusPx, element);
@@ -81,15 +113,13 @@ function raiseRow(result: Image, y: number, row: Float32Array): void {
   for (let x = 0; x < row.length; x++) if (row[x] > result.data[base + x]) result.data[base + x] = row[x];
 }
 
-function negated(image: Image): Image {
-  const result = createImage(image.width, image.height);
+function negateInto(image: Image, result: Image): Image {
   for (let i = 0; i < image.data.length; i++) result.data[i] = -image.data[i];
   return result;
 }
 
-/** Grey erosion: the smallest value under the element, pixels outside the picture ignored. */
-export function erodeGrey(image: Image, radiusPx: number, element: Element = "disc"): Image {
-  return negated(dilateGrey(negated(image), radiusPx, element));
+function negated(image: Image): Image {
+  return negateInto(image, createImage(image.width, image.height));
 }
 
 /** Grey opening: bright detail narrower than the element is levelled down. */

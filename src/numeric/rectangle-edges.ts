@@ -56,14 +56,12 @@ export function fitRectangleEdges(
   options: RectangleEdgeOptions,
 ): FittedRectangle | null {
   let current = start;
-  let searchPx = options.searchPx;
   let turnRad = options.turnRad;
   let fitted: FittedRectangle | null = null;
   for (let round = 0; round < 3; round++) {
-    fitted = fitOnce(image, current, options, searchPx, turnRad);
+    fitted = fitOnce(image, current, options, turnRad);
     if (!fitted) return null;
     current = fitted.rectangle;
-    searchPx = Math.max(4, searchPx / 2);
     turnRad = Math.max(0.01, turnRad / 3);
   }
   return fitted;
@@ -79,11 +77,10 @@ function fitOnce(
   image: Image,
   rect: OrientedRectangle,
   options: RectangleEdgeOptions,
-  searchPx: number,
   turnRad: number,
 ): FittedRectangle | null {
   const leastShare = options.leastShare ?? 0.25;
-  const points = [0, 1, 2, 3].map((side) => readSide(image, rect, side, options, searchPx));
+  const points = [0, 1, 2, 3].map((side) => readSide(image, rect, side, options));
   const turn = commonTurn(points, turnRad);
   const offsets: number[] = [];
   const uOffsets: number[] = [];
@@ -106,7 +103,7 @@ function fitOnce(
   return {
     rectangle: {
       centrePx: [rect.centrePx[0] + c * along - s * across, rect.centrePx[1] + s * along + c * across],
-      angleRad: rect.angleRad + turn,
+      angleRad: rect.angleRad - turn,
       lengthPx,
       widthPx,
     },
@@ -122,8 +119,8 @@ function readSide(
   rect: OrientedRectangle,
   side: number,
   options: RectangleEdgeOptions,
-  searchPx: number,
 ): SidePoints {
+  const { searchPx } = options;
   const angle = rect.angleRad + (side * Math.PI) / 2;
   const nx = Math.cos(angle);
   const ny = Math.sin(angle);
@@ -261,14 +258,27 @@ export function fallsThrough(level: number): EdgeLocator {
   };
 }
 
-/** Edge where the profile, coming inwards from open field, first rises through `level`; null when the outer end is already above it. */
-export function risesInwards(level: number): EdgeLocator {
+/**
+ * Edge at the foot of a slope: the profile, going outwards, falls through `level`; followed on until it no longer
+ * falls (by 4 % of `level` in 1.5 px), the edge is where `share` of the fall from `level` to there remains.
+ */
+export function footBelow(level: number, share: number): EdgeLocator {
+  const flat = 0.04 * level;
+  const look = Math.round(1.5 / stepPx);
   return (profile) => {
-    for (let k = profile.length - 1; k > 0; k--) {
-      const outer = profile[k] as number;
-      const inner = profile[k - 1] as number;
-      if (k === profile.length - 1 && outer >= level) return null;
-      if (inner >= level && outer < level) return k - (level - outer) / (inner - outer);
+    for (let k = 1; k < profile.length; k++) {
+      if (!((profile[k - 1] as number) >= level && (profile[k] as number) < level)) continue;
+      let end = k;
+      while (end + look < profile.length && (profile[end] as number) - (profile[end + look] as number) > flat) end++;
+      if (end + look >= profile.length) return null;
+      const floor = profile[end + look] as number;
+      const foot = floor + share * (level - floor);
+      for (let j = k; j <= end + look; j++) {
+        const before = profile[j - 1] as number;
+        const after = profile[j] as number;
+        if (before >= foot && after < foot) return j - 1 + (before - foot) / (before - after);
+      }
+      return null;
     }
     return null;
   };

@@ -1,5 +1,7 @@
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image } from "./image.ts";
+import { kernelEngine } from "./kernels/engine.ts";
+import { reduceByKernel } from "./kernels/reduce-kernel.ts";
 import { assertShape, outputImage } from "./shape.ts";
 
 /**
@@ -14,6 +16,15 @@ export function reduceBy(image: Image, factor: number, out?: Image): Image {
   if (!Number.isInteger(factor) || factor < 1) {
     throw new RangeOfArgumentError("factor", "a whole number, 1 or more", factor);
   }
+  const result = outputImage(Math.ceil(image.width / factor), Math.ceil(image.height / factor), out);
+  const engine = kernelEngine();
+  if (engine === null) return reduceByPlain(image, factor, result);
+  reduceByKernel(engine, image, factor, result);
+  return result;
+}
+
+/** `reduceBy` in plain 64-bit arithmetic: the check on the kernel. */
+export function reduceByPlain(image: Image, factor: number, out?: Image): Image {
   const { width, height, data } = image;
   const outWidth = Math.ceil(width / factor);
   const outHeight = Math.ceil(height / factor);

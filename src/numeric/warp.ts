@@ -1,4 +1,6 @@
 import type { Image } from "./image.ts";
+import { kernelEngine } from "./kernels/engine.ts";
+import { warpByKernel } from "./kernels/warp-kernel.ts";
 import { assertShape, outputImage } from "./shape.ts";
 
 /** An affine map of pixel coordinates: x' = a x + b y + c, y' = d x + e y + f. */
@@ -62,6 +64,25 @@ function cubic(p: number, q: number, r: number, s: number, t: number): number {
  * @param fill value where the map leaves the input's outermost pixel centres
  */
 export function warpAffine(
+  image: Image,
+  map: AffineLike,
+  width: number,
+  height: number,
+  fill = Number.NaN,
+  out?: Image,
+): Image {
+  const engine = kernelEngine();
+  if (engine === null || image.width < 2 || image.height < 2) {
+    return warpAffinePlain(image, map, width, height, fill, out);
+  }
+  assertShape(image);
+  const result = outputImage(width, height, out);
+  warpByKernel(engine, image, map, fill, result);
+  return result;
+}
+
+/** `warpAffine` in plain 64-bit arithmetic: the check on the kernel. */
+export function warpAffinePlain(
   image: Image,
   map: AffineLike,
   width: number,
