@@ -114,7 +114,7 @@ export function layOut(
     (odd ? overallMm[1] : overallMm[0]) + 0.5,
     (odd ? overallMm[0] : overallMm[1]) + 0.5,
   ];
-  const pitchMm = 4 * Math.ceil((pocket[0] + 0.8) / 4);
+  const pitchMm = 4 * Math.ceil((pocket[0] + 0.3) / 4);
   const widthMm = layout.columns * pitchMm + 1.6;
   const heightMm = pocket[1] + 4.6;
   const slotsMm = Array.from({ length: layout.columns }, (_, i): PointMm => {

@@ -51,8 +51,11 @@ export function addGullWing(
     out.flat.push(place(box(x - wide, from, x + wide, Math.min(legAt, from + 0.16))));
   }
   out.leg.push(place(box(x - half, legAt, x + half, legTo)));
-  out.bend.push(place(box(x - half, legTo, x + half, bendTo)));
-  out.foot.push(place(box(x - half, bendTo, x + half, end)));
+  // A lead that ends with its leg (dual in-line) has neither bend nor foot.
+  if (shape.reach > shape.shoulder + 1.5 * thicknessMm) {
+    out.bend.push(place(box(x - half, legTo, x + half, bendTo)));
+    out.foot.push(place(box(x - half, bendTo, x + half, end)));
+  }
   return onSide([x, end - 0.1]);
 }
 

@@ -37,11 +37,11 @@ export function noLeadPackage(shape: NoLeadShape): BuildPackage {
         const inside = half - shape.leadLength;
         full.push(quarterTurned(box(x - w, inside, x + w, half + 0.01), -side));
         const [more, wide] = shape.extension;
-        const tip: PointMm = [x * 0.96, inside - more];
+        const tip: PointMm = [x * 0.88, inside - more];
         etched.push(
-          quarterTurned(strip([[x, inside + 0.05], [x * 0.98, inside - more / 2], tip], [wide, wide, wide]), -side), // biome-ignore format: a path on one line
+          quarterTurned(strip([[x, inside + 0.05], [x * 0.95, inside - more / 2], tip], [wide, wide, wide]), -side), // biome-ignore format: a path on one line
         );
-        const land: PointMm = [x * 0.97, inside - 0.5 * more + 0.05];
+        const land: PointMm = [x * 0.93, inside - 0.5 * more];
         leads.push({
           pin: side * shape.perSide + i + 1,
           tipMm: quarterTurned([land], -side)[0],

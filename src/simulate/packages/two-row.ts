@@ -118,7 +118,7 @@ export function twoRowPackage(shape: TwoRowShape): BuildPackage {
     const holes: OutlineMm[] = [];
     const leads: LeadMm[] = [];
     const xs = Array.from({ length: perSide }, (_, i) => (i - (perSide - 1) / 2) * shape.pitch);
-    const reachOfPad = pad[0] / 2 + 0.1;
+    const reachOfPad = pad[0] / 2 + shape.gap + 0.05;
     const sideCount = xs.filter((x) => x < -reachOfPad).length;
     for (const row of [0, 1]) {
       for (let i = 0; i < perSide; i++) {
