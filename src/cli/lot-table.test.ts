@@ -1,8 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { inventLotPictures, inventLotResult } from "../contract/invented-lot.fixture.ts";
+import { printable } from "../contract/printable.ts";
 import { toLotDocument } from "../contract/to-lot-document.ts";
 import { lotTable } from "./lot-table.ts";
-import { printable } from "./printable.ts";
 import { textTable } from "./text-table.ts";
 
 const options = { scaleUmPerPx: null, bodyMm: null, quantity: 3000 };
@@ -22,7 +22,7 @@ describe("lotTable", () => {
   const plain = lotTable(inventDocument(), { columns: 100, colour: false });
 
   it("holds conclusion, groups, suspects with reasons, medians and limits", () => {
-    expect(plain).toMatch(/^MIXED, 5 SUSPECT {3}40 parts found in 7 pictures, 39 judged\n/);
+    expect(plain).toMatch(/^MIXED, 5 PARTS SUSPECT {3}40 parts found in 7 pictures, 39 judged\n/);
     expect(plain).toMatch(/^A +36 +none given/m);
     expect(plain).toMatch(/tray_02\.tif#3 +A +2\.2 +wire-absent: The wire/);
     expect(plain).toMatch(/^die length +1\.69\d ± 0\.0\d+ +1\.4\d+ ± 0\.0\d+ +mm$/m);

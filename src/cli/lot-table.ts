@@ -1,5 +1,6 @@
 import { commonFolder, inFolder } from "../contract/common-folder.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
+import { printable } from "../contract/printable.ts";
 import { groupMeasurement } from "../judgement/group-measurements.ts";
 import { conclusionTitle, identityText } from "../judgement/lot-wording.ts";
 import {
@@ -10,7 +11,6 @@ import {
   sizeText,
   unitText,
 } from "../judgement/measured-text.ts";
-import { printable } from "./printable.ts";
 import type { TextColumn } from "./text-table.ts";
 import { textTable, wrapText } from "./text-table.ts";
 

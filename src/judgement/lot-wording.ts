@@ -131,7 +131,7 @@ export function splitSays(follows: SplitFollows): string {
 
 /** The conclusion in a few words, for a heading. */
 export function conclusionTitle(conclusion: LotConclusion, suspects: number): string {
-  const named = suspects === 0 ? "" : `, ${suspects} suspect`;
+  const named = suspects === 0 ? "" : `, ${parts(suspects)} suspect`;
   if (conclusion === "mixed") return `Mixed${named}`;
   if (conclusion === "not-assessable") return `Not assessable${named}`;
   return suspects === 0 ? "No difference found" : `One construction${named}`;

@@ -1,14 +1,10 @@
-import { existsSync, readFileSync } from "node:fs";
-import path from "node:path";
-import { fileURLToPath } from "node:url";
+import { readFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
+import { describeNeeding, needsShared, sharedPath } from "../../test/support/needs.ts";
 import { hypergeometric, mostMarked, probabilityFoundAtMost } from "./hypergeometric.ts";
 
-const shared = path.resolve(fileURLToPath(new URL("../..", import.meta.url)), "../shared/reference");
-
-function reference<T>(name: string): T | null {
-  const file = path.join(shared, name);
-  return existsSync(file) ? (JSON.parse(readFileSync(file, "utf8")) as T) : null;
+function reference<T>(name: string): T {
+  return JSON.parse(readFileSync(sharedPath(`reference/${name}`), "utf8")) as T;
 }
 
 interface BoundRow {
@@ -26,9 +22,6 @@ interface MissRow {
   sensitivity: number;
   P_none_detected: number;
 }
-
-const bounds = reference<{ rows: BoundRow[] }>("03b_lot_upper_bounds.json");
-const misses = reference<{ P_none_detected: MissRow[] }>("03f_imperfect_bayes.json");
 
 describe("hypergeometric", () => {
   it("agrees with counting by hand: 5 parts, 2 marked, 2 drawn", () => {
@@ -73,26 +66,35 @@ describe("mostMarked", () => {
     expect(mostMarked(40, 40, 3)).toBe(3);
     expect(mostMarked(40, 40, 3, 0.05, 0.9)).toBeGreaterThan(3);
   });
+});
 
-  // ../shared/reference/03b_lot_upper_bounds.json, computed with scipy 1.10.1.
-  it.skipIf(bounds === null)("agrees with scipy's bounds (../shared/reference 03b)", () => {
-    expect(bounds?.rows.length).toBeGreaterThan(50);
-    for (const { N, n, x0_90, x0_95, x0_99, x1_95 } of bounds?.rows ?? []) {
+// Computed with scipy 1.10.1.
+describeNeeding(needsShared("reference/03b_lot_upper_bounds.json"), "mostMarked against scipy", () => {
+  const { rows } = reference<{ rows: BoundRow[] }>("03b_lot_upper_bounds.json");
+
+  it("gives the same bounds with none and with one found", () => {
+    expect(rows.length).toBeGreaterThan(50);
+    for (const { N, n, x0_90, x0_95, x0_99, x1_95 } of rows) {
       const ours = [mostMarked(N, n, 0, 0.1), mostMarked(N, n, 0, 0.05), mostMarked(N, n, 0, 0.01)];
       expect([N, n, ...ours]).toEqual([N, n, x0_90, x0_95, x0_99]);
       expect([N, n, mostMarked(N, n, 1, 0.05) - 1]).toEqual([N, n, x1_95]);
     }
   });
+});
 
-  // ../shared/reference/03f_imperfect_bayes.json, computed with scipy 1.10.1, six digits.
-  it.skipIf(misses === null)(
-    "agrees with scipy where detection is imperfect (../shared/reference 03f)",
-    () => {
-      expect(misses?.P_none_detected.length).toBeGreaterThan(5);
-      for (const { N, D, n, sensitivity, P_none_detected } of misses?.P_none_detected ?? []) {
+// Computed with scipy 1.10.1, printed to six digits.
+describeNeeding(
+  needsShared("reference/03f_imperfect_bayes.json"),
+  "imperfect detection against scipy",
+  () => {
+    const { P_none_detected: rows } = reference<{ P_none_detected: MissRow[] }>("03f_imperfect_bayes.json");
+
+    it("gives the same probability that none is noticed", () => {
+      expect(rows.length).toBeGreaterThan(5);
+      for (const { N, D, n, sensitivity, P_none_detected } of rows) {
         const ours = probabilityFoundAtMost(0, { lot: N, marked: D, drawn: n }, sensitivity);
         expect(Math.abs(ours / P_none_detected - 1)).toBeLessThan(1e-5);
       }
-    },
-  );
-});
+    });
+  },
+);

@@ -1,5 +1,5 @@
 /**
- * Text from files and paths made safe for a terminal: control characters, line breaks and
+ * Text from files and paths made safe to show: control characters, line breaks and
  * direction overrides are shown as `\x1b` or `\u202e` instead of acting.
  */
 export function printable(text: string): string {
