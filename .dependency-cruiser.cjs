@@ -13,7 +13,7 @@ const mayImport = {
   inspections: ["units", "numeric", "statistics", "physics", "radiograph", "align"],
   judgement: ["units", "statistics", "inspections"],
   contract: ["units", "numeric", "inspections", "judgement", "radiograph"],
-  report: ["units", "numeric", "contract", "judgement", "inspections"],
+  report: ["units", "numeric", "align", "contract", "judgement", "inspections"],
   simulate: ["units", "numeric", "statistics", "physics", "radiograph"],
 };
 

@@ -35,9 +35,16 @@ function unrepeatableUses(text: string): string[] {
   return found;
 }
 
-/** `Math.random` for the `random` in it; the bare name for everything else that is looked up. */
+/**
+ * `Math.random` for the `random` in it; the bare name for everything else that is looked up. The one thing
+ * the core may ask its host for is WebAssembly, so `globalThis.WebAssembly` has its own name.
+ */
 function qualifiedName(identifier: ts.Identifier): string {
   const { parent, text } = identifier;
+  if (text === "globalThis") {
+    const member = ts.findAncestor(identifier, ts.isPropertyAccessExpression);
+    return member?.name.text === "WebAssembly" ? "globalThis.WebAssembly" : text;
+  }
   const isMember = ts.isPropertyAccessExpression(parent) && parent.name === identifier;
   return isMember && parent.expression.getText() === "Math" ? `Math.${text}` : text;
 }
@@ -56,6 +63,15 @@ describe("the core", () => {
       "Math.random at line 1",
       "Date at line 2",
       "toLocaleString at line 3",
+    ]);
+  });
+
+  it("may ask its host for WebAssembly, and for nothing else", () => {
+    expect(
+      unrepeatableUses("export const host = (globalThis as { WebAssembly?: object }).WebAssembly;"),
+    ).toEqual([]);
+    expect(unrepeatableUses("export const host = (globalThis as { process?: object }).process;")).toEqual([
+      "globalThis at line 1",
     ]);
   });
 
