@@ -5,7 +5,10 @@ import { assertSameShape, outputImage } from "./shape.ts";
 export function absoluteDifference(first: Image, second: Image, out?: Image): Image {
   assertSameShape(first, second);
   const result = outputImage(first.width, first.height, out);
-  for (let i = 0; i < first.data.length; i++) result.data[i] = Math.abs(first.data[i] - second.data[i]);
+  const p = first.data;
+  const q = second.data;
+  const into = result.data;
+  for (let i = 0; i < into.length; i++) into[i] = Math.abs(p[i] - q[i]);
   return result;
 }
 
@@ -13,12 +16,17 @@ export function absoluteDifference(first: Image, second: Image, out?: Image): Im
 export function difference(first: Image, second: Image, out?: Image): Image {
   assertSameShape(first, second);
   const result = outputImage(first.width, first.height, out);
-  for (let i = 0; i < first.data.length; i++) result.data[i] = first.data[i] - second.data[i];
+  const p = first.data;
+  const q = second.data;
+  const into = result.data;
+  for (let i = 0; i < into.length; i++) into[i] = p[i] - q[i];
   return result;
 }
 
 /** Adds `weight * image` to `sum`, the one operation here that changes what it is given. */
 export function accumulate(sum: Image, image: Image, weight = 1): void {
   assertSameShape(sum, image);
-  for (let i = 0; i < sum.data.length; i++) sum.data[i] += weight * image.data[i];
+  const into = sum.data;
+  const from = image.data;
+  for (let i = 0; i < into.length; i++) into[i] += weight * from[i];
 }

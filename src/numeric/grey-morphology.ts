@@ -1,3 +1,4 @@
+import { discHalfWidths } from "./disc.ts";
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image } from "./image.ts";
 import { createImage } from "./image.ts";
@@ -10,11 +11,7 @@ export type Element = "disc" | "square";
 
 /** Half width of the element in each row dy = 0..r. */
 function halfWidths(radiusPx: number, element: Element): Int32Array {
-  const widths = new Int32Array(radiusPx + 1);
-  for (let dy = 0; dy <= radiusPx; dy++) {
-    widths[dy] = element === "square" ? radiusPx : Math.floor(Math.sqrt(radiusPx * radiusPx - dy * dy));
-  }
-  return widths;
+  return element === "disc" ? discHalfWidths(radiusPx) : new Int32Array(radiusPx + 1).fill(radiusPx);
 }
 
 /**

@@ -35,7 +35,8 @@ export function logPolarMagnitude(
   }
   const { width, height, re, im } = spectrum;
   const magnitude = createImage(width, height);
-  for (let i = 0; i < magnitude.data.length; i++) magnitude.data[i] = Math.log1p(Math.hypot(re[i], im[i]));
+  for (let i = 0; i < magnitude.data.length; i++)
+    magnitude.data[i] = Math.log1p(Math.sqrt(re[i] * re[i] + im[i] * im[i]));
   const image = createImage(columns, rows);
   const radPerRow = Math.PI / rows;
   const logPerColumn = Math.log(maximum / minimum) / columns;

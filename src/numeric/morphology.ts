@@ -1,9 +1,12 @@
 import { labelComponents } from "./components.ts";
+import { discHalfWidths } from "./disc.ts";
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image, Mask } from "./image.ts";
 import { createImage, createMask } from "./image.ts";
+import { kernelEngine } from "./kernels/engine.ts";
+import { maskExtremeByKernel } from "./kernels/extreme-kernel.ts";
 import { assertSameShape, assertShape } from "./shape.ts";
-import { squaredDistanceTo } from "./squared-distance.ts";
+import { NO_SUCH_PIXEL, squaredDistanceTo } from "./squared-distance.ts";
 
 function assertRadius(radiusPx: number): void {
   if (!(radiusPx >= 0 && Number.isFinite(radiusPx)))
@@ -14,27 +17,53 @@ function assertRadius(radiusPx: number): void {
 export function distanceTransform(mask: Mask): Image {
   const squared = squaredDistanceTo(mask, 0);
   const image = createImage(mask.width, mask.height);
-  for (let i = 0; i < squared.length; i++) image.data[i] = Math.sqrt(squared[i]);
+  const into = image.data;
+  for (let i = 0; i < into.length; i++) {
+    into[i] = squared[i] === NO_SUCH_PIXEL ? Number.POSITIVE_INFINITY : Math.sqrt(squared[i]);
+  }
   return image;
+}
+
+/** Radius up to which comparing neighbours is quicker than measuring distances. */
+const LARGEST_COMPARED_PX = 40;
+
+function discExtreme(mask: Mask, radiusPx: number, lowest: boolean): Mask {
+  assertShape(mask);
+  assertRadius(radiusPx);
+  const engine = radiusPx <= LARGEST_COMPARED_PX ? kernelEngine() : null;
+  if (engine === null) return lowest ? erodePlain(mask, radiusPx) : dilatePlain(mask, radiusPx);
+  const result = createMask(mask.width, mask.height);
+  maskExtremeByKernel(engine, mask, discHalfWidths(radiusPx), lowest, result);
+  return result;
 }
 
 /** Keeps pixels whose disc `dx^2 + dy^2 <= radius^2` is wholly selected; the outside of the picture does not erode. */
 export function erode(mask: Mask, radiusPx: number): Mask {
-  assertRadius(radiusPx);
-  const squared = squaredDistanceTo(mask, 0);
-  const result = createMask(mask.width, mask.height);
-  const limit = radiusPx * radiusPx;
-  for (let i = 0; i < squared.length; i++) result.data[i] = squared[i] > limit ? 1 : 0;
-  return result;
+  return discExtreme(mask, radiusPx, true);
 }
 
 /** Selects pixels within `radiusPx` of a selected one. */
 export function dilate(mask: Mask, radiusPx: number): Mask {
+  return discExtreme(mask, radiusPx, false);
+}
+
+/** `erode` by exact distances: for large discs, and the check on the kernel. */
+export function erodePlain(mask: Mask, radiusPx: number): Mask {
+  return within(mask, 0, radiusPx, 0);
+}
+
+/** `dilate` by exact distances: for large discs, and the check on the kernel. */
+export function dilatePlain(mask: Mask, radiusPx: number): Mask {
+  return within(mask, 1, radiusPx, 1);
+}
+
+/** `value` where a pixel of the sought kind lies within the radius, else the other value. */
+function within(mask: Mask, sought: 0 | 1, radiusPx: number, value: 0 | 1): Mask {
   assertRadius(radiusPx);
-  const squared = squaredDistanceTo(mask, 1);
+  const squared = squaredDistanceTo(mask, sought);
   const result = createMask(mask.width, mask.height);
   const limit = radiusPx * radiusPx;
-  for (let i = 0; i < squared.length; i++) result.data[i] = squared[i] <= limit ? 1 : 0;
+  for (let i = 0; i < squared.length; i++) result.data[i] = squared[i] <= limit ? value : 1 - value;
   return result;
 }
 

@@ -42,7 +42,7 @@ export function phaseCorrelation(first: Image, second: Image): Shift {
       const secondIm = z.re[m] - z.re[i];
       const crossRe = secondRe * firstRe + secondIm * firstIm;
       const crossIm = secondIm * firstRe - secondRe * firstIm;
-      const size = Math.hypot(crossRe, crossIm);
+      const size = Math.sqrt(crossRe * crossRe + crossIm * crossIm);
       const weight = acrossWeights[u] * downWeights[v];
       total += weight;
       if (size > 1e-20) {

@@ -269,7 +269,8 @@ export function footBelow(level: number, share: number): EdgeLocator {
     for (let k = 1; k < profile.length; k++) {
       if (!((profile[k - 1] as number) >= level && (profile[k] as number) < level)) continue;
       let end = k;
-      while (end + look < profile.length && (profile[end] as number) - (profile[end + look] as number) > flat) end++;
+      while (end + look < profile.length && (profile[end] as number) - (profile[end + look] as number) > flat)
+        end++;
       if (end + look >= profile.length) return null;
       const floor = profile[end + look] as number;
       const foot = floor + share * (level - floor);
@@ -285,23 +286,16 @@ export function footBelow(level: number, share: number): EdgeLocator {
 }
 
 /**
- * Edge at the first change of either sign, going outwards, steeper than `slope` (per px):
- * the nearest extremum of the derivative, by parabola.
+ * Edge where the profile, going outwards, first leaves the band between `low` and `high`: the first change of
+ * either sign. Either limit may be infinite.
  */
-export function firstChange(slope: number): EdgeLocator {
+export function leavesBand(low: number, high: number): EdgeLocator {
   return (profile) => {
-    const n = profile.length;
-    const limit = slope * 2 * 2 * stepPx;
-    const rise = (k: number) => Math.abs((profile[k + 2] as number) - (profile[k - 2] as number));
-    for (let k = 3; k < n - 3; k++) {
-      const here = rise(k);
-      if (here < limit) continue;
-      const before = rise(k - 1);
-      const after = rise(k + 1);
-      if (here >= before && here > after) {
-        const bend = before - 2 * here + after;
-        return k + (bend < 0 ? (0.5 * (before - after)) / bend : 0);
-      }
+    for (let k = 1; k < profile.length; k++) {
+      const before = profile[k - 1] as number;
+      const after = profile[k] as number;
+      if (before <= high && after > high) return k - 1 + (high - before) / (after - before);
+      if (before >= low && after < low) return k - 1 + (before - low) / (before - after);
     }
     return null;
   };

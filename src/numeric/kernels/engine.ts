@@ -7,6 +7,7 @@ export interface KernelExports {
   logRatioBand(signal: number, dark: number, reference: number, count: number, floor: number): void;
   gaussianBand(
     src: number,
+    filtered: number,
     line: number,
     dst: number,
     width: number,
@@ -54,11 +55,11 @@ export interface KernelExports {
     halfWidths: number,
     distinct: number,
     widthOfRow: number,
+    pointers: number,
     windows: number,
     ring: number,
     ringRows: number,
-    pad: number,
-    lowest: number,
+    mode: number,
   ): void;
   medianBand(src: number, dst: number, width: number, rows: number, lines: number, lineBytes: number): void;
   fourierColumns(
@@ -110,6 +111,11 @@ export class KernelEngine {
   /** View of `length` 32-bit numbers at a byte offset, good until the next `layout`. */
   floats(offset: number, length: number): Float32Array {
     return new Float32Array(this.run.memory.buffer, offset, length);
+  }
+
+  /** View of `length` bytes at a byte offset, good until the next `layout`. */
+  bytes(offset: number, length: number): Uint8Array {
+    return new Uint8Array(this.run.memory.buffer, offset, length);
   }
 
   /** View of `length` 32-bit integers at a byte offset, good until the next `layout`. */

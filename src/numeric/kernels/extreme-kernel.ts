@@ -1,9 +1,51 @@
-import type { Image } from "../image.ts";
+import type { Image, Mask } from "../image.ts";
 import { copyRows, rowsPerBand } from "./bands.ts";
 import type { KernelEngine } from "./engine.ts";
 
-/** Columns the kernel works on at a time (BLOCK in assembly/extreme.ts). */
-const BLOCK = 512;
+/** Bytes of a row worked on at a time (BLOCK_BYTES in assembly/extreme.ts). */
+const BLOCK_BYTES = 2048;
+
+/** Tables and scratch of one element in the engine's memory, then the bands. */
+function layoutFor(
+  engine: KernelEngine,
+  halfWidths: Int32Array,
+  rowBytes: number,
+  band: number,
+  size: number,
+) {
+  const radius = halfWidths.length - 1;
+  const distinct = [...new Set(halfWidths)].sort((p, q) => p - q);
+  let ringRows = 1;
+  while (ringRows < 2 * radius + 1) ringRows *= 2;
+  const levels = Math.floor(Math.log2(2 * distinct[distinct.length - 1] + 1)) + 1;
+  const [widths, rowWidths, pointers, windows, ring, src, dst] = engine.layout(
+    4 * distinct.length,
+    4 * (2 * radius + 1),
+    4 * (2 * radius + 1),
+    levels * (BLOCK_BYTES + (2 * radius + 16) * size + 64),
+    ringRows * distinct.length * BLOCK_BYTES,
+    rowBytes * (band + 2 * radius),
+    rowBytes * band,
+  );
+  engine.integers(widths, distinct.length).set(distinct);
+  engine
+    .integers(rowWidths, 2 * radius + 1)
+    .set(
+      Array.from({ length: 2 * radius + 1 }, (_, j) => distinct.indexOf(halfWidths[Math.abs(j - radius)])),
+    );
+  return {
+    radius,
+    distinct: distinct.length,
+    ringRows,
+    widths,
+    rowWidths,
+    pointers,
+    windows,
+    ring,
+    src,
+    dst,
+  };
+}
 
 /**
  * Smallest or largest value under a flat element by the SIMD kernel; exact.
@@ -18,47 +60,61 @@ export function extremeByKernel(
   result: Image,
 ): void {
   const { width, height } = image;
-  const radius = halfWidths.length - 1;
-  const band = Math.min(height, rowsPerBand(width, 4 * radius));
-  const distinct = [...new Set(halfWidths)].sort((p, q) => p - q);
-  let ringRows = 1;
-  while (ringRows < 2 * radius + 1) ringRows *= 2;
-  const levels = Math.floor(Math.log2(2 * distinct[distinct.length - 1] + 1)) + 1;
-  const [widthsAt, rowsAt, windowsAt, ringAt, srcAt, dstAt] = engine.layout(
-    4 * distinct.length,
-    4 * (2 * radius + 1),
-    4 * levels * (BLOCK + 2 * radius + 16),
-    4 * ringRows * distinct.length * BLOCK,
-    4 * width * (band + 2 * radius),
-    4 * width * band,
-  );
-  engine.integers(widthsAt, distinct.length).set(distinct);
-  engine
-    .integers(rowsAt, 2 * radius + 1)
-    .set(
-      Array.from({ length: 2 * radius + 1 }, (_, j) => distinct.indexOf(halfWidths[Math.abs(j - radius)])),
-    );
+  const band = Math.min(height, Math.max(rowsPerBand(width, 8 * halfWidths.length), 64));
+  const at = layoutFor(engine, halfWidths, 4 * width, band, 4);
   const pad = lowest ? Number.POSITIVE_INFINITY : Number.NEGATIVE_INFINITY;
-  const src = engine.floats(srcAt, width * (band + 2 * radius));
-  const dst = engine.floats(dstAt, width * band);
+  const src = engine.floats(at.src, width * (band + 2 * at.radius));
+  const dst = engine.floats(at.dst, width * band);
+  const mode = lowest ? 0 : 1;
   for (let y = 0; y < height; y += band) {
     const rows = Math.min(band, height - y);
-    copyRows(image, y - radius, y + rows + radius, src, pad);
-    engine.run.extremeBand(
-      srcAt,
-      dstAt,
-      width,
-      rows,
-      radius,
-      widthsAt,
-      distinct.length,
-      rowsAt,
-      windowsAt,
-      ringAt,
-      ringRows,
-      pad,
-      lowest ? 1 : 0,
-    );
+    copyRows(image, y - at.radius, y + rows + at.radius, src, pad);
+    runBand(engine, at, width, rows, mode);
     result.data.set(dst.subarray(0, rows * width), y * width);
   }
+}
+
+/** The same over a mask: `lowest` erodes, without an outside that erodes; else dilates. */
+export function maskExtremeByKernel(
+  engine: KernelEngine,
+  mask: Mask,
+  halfWidths: Int32Array,
+  lowest: boolean,
+  result: Mask,
+): void {
+  const { width, height } = mask;
+  const band = Math.min(height, Math.max(rowsPerBand(width, 8 * halfWidths.length), 64));
+  const at = layoutFor(engine, halfWidths, width, band, 1);
+  const src = engine.bytes(at.src, width * (band + 2 * at.radius));
+  const dst = engine.bytes(at.dst, width * band);
+  for (let y = 0; y < height; y += band) {
+    const rows = Math.min(band, height - y);
+    copyRows(mask, y - at.radius, y + rows + at.radius, src, lowest ? 1 : 0);
+    runBand(engine, at, width, rows, lowest ? 2 : 3);
+    result.data.set(dst.subarray(0, rows * width), y * width);
+  }
+}
+
+function runBand(
+  engine: KernelEngine,
+  at: ReturnType<typeof layoutFor>,
+  width: number,
+  rows: number,
+  mode: number,
+): void {
+  engine.run.extremeBand(
+    at.src,
+    at.dst,
+    width,
+    rows,
+    at.radius,
+    at.widths,
+    at.distinct,
+    at.rowWidths,
+    at.pointers,
+    at.windows,
+    at.ring,
+    at.ringRows,
+    mode,
+  );
 }

@@ -12,8 +12,9 @@ export function gaussianByKernel(
   const { width, height } = image;
   const radius = taps.length - 1;
   const band = Math.min(height, rowsPerBand(width, 2 * radius));
-  const [tapsAt, lineAt, srcAt, dstAt] = engine.layout(
+  const [tapsAt, filteredAt, lineAt, srcAt, dstAt] = engine.layout(
     4 * taps.length,
+    4 * (width + 16) * band,
     4 * (width + 2 * radius),
     4 * width * (band + 2 * radius),
     4 * width * band,
@@ -24,7 +25,7 @@ export function gaussianByKernel(
   for (let y = 0; y < height; y += band) {
     const rows = Math.min(band, height - y);
     copyRows(image, y - radius, y + rows + radius, src);
-    engine.run.gaussianBand(srcAt, lineAt + 4 * radius, dstAt, width, rows, tapsAt, radius);
+    engine.run.gaussianBand(srcAt, filteredAt, lineAt + 4 * radius, dstAt, width, rows, tapsAt, radius);
     result.data.set(dst.subarray(0, rows * width), y * width);
   }
 }

@@ -5,6 +5,7 @@ import { gaussianBlur, gaussianBlurPlain } from "../gaussian-blur.ts";
 import { dilateGrey, dilateGreyPlain, erodeGrey } from "../grey-morphology.ts";
 import { logRatio, logRatioPlain } from "../logarithm.ts";
 import { medianFilter, medianFilterPlain } from "../median-filter.ts";
+import { dilate, dilatePlain, erode, erodePlain } from "../morphology.ts";
 import { reduceBy, reduceByPlain } from "../resample.ts";
 import { largestDifference, noiseImage } from "../test-images.ts";
 import { warpAffine, warpAffinePlain } from "../warp.ts";
@@ -68,6 +69,20 @@ describe("kernels against their plain versions", () => {
         expect(largestDifference(dilateGrey(image, radius, element).data, plain.data)).toBe(0);
         const eroded = erodeGrey(negative, radius, element).data.map((v) => -v);
         expect(largestDifference(eroded, plain.data)).toBe(0);
+      }
+    }
+  });
+
+  it.each(sizes)("erode and dilate %i x %i, exactly", (width, height) => {
+    for (const level of [0.05, 0.5, 0.9]) {
+      const mask = {
+        width,
+        height,
+        data: Uint8Array.from(noiseImage(width, height).data, (v) => (v < level ? 1 : 0)),
+      };
+      for (const radius of [0, 0.5, 1, 1.5, 3, 20]) {
+        expect(largestDifference(dilate(mask, radius).data, dilatePlain(mask, radius).data)).toBe(0);
+        expect(largestDifference(erode(mask, radius).data, erodePlain(mask, radius).data)).toBe(0);
       }
     }
   });

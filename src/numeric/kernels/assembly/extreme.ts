@@ -1,104 +1,129 @@
-// Smallest or largest value under a flat symmetric element: a width for each row of it.
+// Smallest or largest value under a flat symmetric element, given as a half width for each of its rows. Works on
+// 32-bit floats and on bytes.
 
-/** Columns worked on at a time, so that the scratch lines stay in the cache. */
-const BLOCK: i32 = 512;
+/** Bytes of a row worked on at a time, so that the scratch lines stay in the cache. */
+const BLOCK_BYTES: i32 = 2048;
+
+// Modes: what is compared, and which of two is kept.
+const FLOAT_LOWEST: i32 = 0;
+const FLOAT_LARGEST: i32 = 1;
+const BYTE_LOWEST: i32 = 2;
+const BYTE_LARGEST: i32 = 3;
 
 @inline
-function extreme(p: v128, q: v128, lowest: bool): v128 {
-  return lowest ? f32x4.pmin(p, q) : f32x4.pmax(p, q);
+function kept(p: v128, q: v128, mode: i32): v128 {
+  if (mode == FLOAT_LOWEST) return f32x4.pmin(p, q);
+  if (mode == FLOAT_LARGEST) return f32x4.pmax(p, q);
+  if (mode == BYTE_LOWEST) return i8x16.min_u(p, q);
+  return i8x16.max_u(p, q);
 }
 
-/** into[i] = extreme of p[i] and q[i], for `count` values rounded up to four. */
+/** What never wins: stands outside the picture. */
 @inline
-function joinLines(p: usize, q: usize, into: usize, count: i32, lowest: bool): void {
-  for (let i = 0; i < count; i += 4) {
-    const o = <usize>i << 2;
-    v128.store(into + o, extreme(v128.load(p + o), v128.load(q + o), lowest));
-  }
+function neutral(mode: i32): v128 {
+  if (mode == FLOAT_LOWEST) return f32x4.splat(Infinity);
+  if (mode == FLOAT_LARGEST) return f32x4.splat(-Infinity);
+  if (mode == BYTE_LOWEST) return i8x16.splat(-1);
+  return i8x16.splat(0);
 }
 
-/** Copies `count` values of a row from column `x`, `pad` where the picture ends. */
+/** into[i] = the kept one of p[i] and q[i], for `bytes` rounded up to 16. */
 @inline
-function copyPadded(row: usize, width: i32, x: i32, count: i32, into: usize, pad: f32): void {
-  let i = 0;
-  for (; i < count && x + i < 0; i++) store<f32>(into + (<usize>i << 2), pad);
-  const inside = min(count, width - x);
-  if (inside > i) {
-    memory.copy(into + (<usize>i << 2), row + (<usize>(x + i) << 2), <usize>(inside - i) << 2);
-    i = inside;
-  }
-  for (; i < count; i++) store<f32>(into + (<usize>i << 2), pad);
+function joinLines(p: usize, q: usize, into: usize, bytes: i32, mode: i32): void {
+  for (let o = 0; o < bytes; o += 16) v128.store(into + o, kept(v128.load(p + o), v128.load(q + o), mode));
 }
 
-/**
- * @param src `rows + 2 * radius` rows of `width`; rows outside the picture hold the neutral value `pad`
- * @param halfWidths for each distinct half width its value (i32), `distinct` of them, ascending
- * @param widthOfRow for each element row 0..2 radius the index of its half width (i32)
- * @param windows scratch for 8 lines of BLOCK + 2 radius + 16 values: extremes of 1, 2, 4, ... values
- * @param ring scratch for `ringRows * distinct` lines of BLOCK values; `ringRows` a power of two above 2 radius
- */
+/** Copies `bytes` of a row from offset `from`, neutral values where the row ends (`rowBytes`) or has not begun. */
+@inline
+function copyPadded(row: usize, rowBytes: i32, from: i32, bytes: i32, into: usize, mode: i32): void {
+  const first = max(0, min(bytes, -from));
+  const end = max(first, min(bytes, rowBytes - from));
+  if (first > 0) for (let o = 0; o < first; o += 16) v128.store(into + o, neutral(mode));
+  memory.copy(into + first, row + from + first, end - first);
+  for (let o = end; o < bytes; o += 16) v128.store(into + o, neutral(mode));
+}
+
 @inline
 function band(
   src: usize, dst: usize, width: i32, rows: i32, radius: i32, halfWidths: usize, distinct: i32, widthOfRow: usize,
-  windows: usize, ring: usize, ringRows: i32, pad: f32, lowest: bool,
+  pointers: usize, windows: usize, ring: usize, ringRows: i32, mode: i32,
 ): void {
-  const rowBytes = <usize>width << 2;
-  const lineBytes = <usize>(BLOCK + 2 * radius + 16) << 2;
-  const blockBytes = <usize>BLOCK << 2;
+  const shift = mode <= FLOAT_LARGEST ? 2 : 0;
+  const rowBytes = width << shift;
+  const lineBytes = BLOCK_BYTES + ((2 * radius + 16) << shift) + 64;
   const widest = load<i32>(halfWidths + (<usize>(distinct - 1) << 2));
-  for (let x0 = 0; x0 < width; x0 += BLOCK) {
-    const columns = min(BLOCK, width - x0);
+  for (let start = 0; start < rowBytes; start += BLOCK_BYTES) {
+    const bytes = min(BLOCK_BYTES, rowBytes - start);
+    const needed = bytes + ((2 * widest) << shift);
     for (let y = 0; y < rows + 2 * radius; y++) {
-      const needed = columns + 2 * widest;
-      copyPadded(src + <usize>y * rowBytes, width, x0 - widest, needed, windows, pad);
+      copyPadded(src + y * rowBytes, rowBytes, start - (widest << shift), needed, windows, mode);
+      // Line k of `windows` holds the extreme of 2^k values from each place on; two such overlap to any odd width.
       let step = 1;
       let line = windows;
-      let level = 0;
-      const slot = ring + <usize>((y & (ringRows - 1)) * distinct) * blockBytes;
+      const slot = ring + (y & (ringRows - 1)) * distinct * BLOCK_BYTES;
       for (let k = 0; k < distinct; k++) {
         const half = load<i32>(halfWidths + (<usize>k << 2));
-        const length = 2 * half + 1;
-        while (2 * step <= length) {
-          const next = windows + <usize>(level + 1) * lineBytes;
-          joinLines(line, line + (<usize>step << 2), next, needed - 2 * step + 1, lowest);
-          line = next;
+        while (2 * step <= 2 * half + 1) {
+          joinLines(line, line + (step << shift), line + lineBytes, needed - ((2 * step - 1) << shift), mode);
+          line += lineBytes;
           step *= 2;
-          level++;
         }
-        const first = line + (<usize>(widest - half) << 2);
-        const second = line + (<usize>(widest + half - step + 1) << 2);
-        joinLines(first, second, slot + <usize>k * blockBytes, columns, lowest);
+        const first = line + ((widest - half) << shift);
+        const second = line + ((widest + half - step + 1) << shift);
+        joinLines(first, second, slot + k * BLOCK_BYTES, bytes, mode);
       }
       if (y < 2 * radius) continue;
       const top = y - 2 * radius;
-      const out = dst + <usize>top * rowBytes + (<usize>x0 << 2);
-      for (let x = 0; x < columns; x += 8) {
-        const o = <usize>x << 2;
-        let p = f32x4.splat(pad);
-        let q = p;
-        for (let j = 0; j <= 2 * radius; j++) {
-          const k = load<i32>(widthOfRow + (<usize>j << 2));
-          const from = ring + <usize>(((top + j) & (ringRows - 1)) * distinct + k) * blockBytes + o;
-          p = extreme(p, v128.load(from), lowest);
-          q = extreme(q, v128.load(from, 16), lowest);
-        }
-        if (x + 8 <= columns) {
-          v128.store(out + o, p);
-          v128.store(out + o, q, 16);
-        } else {
-          v128.store(windows, p);
-          v128.store(windows, q, 16);
-          memory.copy(out + o, windows, <usize>(columns - x) << 2);
-        }
+      for (let j = 0; j <= 2 * radius; j++) {
+        const k = load<i32>(widthOfRow + (<usize>j << 2));
+        store<u32>(pointers + (<usize>j << 2), ring + (((top + j) & (ringRows - 1)) * distinct + k) * BLOCK_BYTES);
       }
+      stackRows(pointers, 2 * radius + 1, dst + top * rowBytes + start, bytes, windows, mode);
     }
   }
 }
 
+/** The extreme of `count` rows, place by place. */
+@inline
+function stackRows(pointers: usize, count: i32, out: usize, bytes: i32, scratch: usize, mode: i32): void {
+  for (let o = 0; o < bytes; o += 64) {
+    let from = <usize>load<u32>(pointers) + o;
+    let a = v128.load(from);
+    let b = v128.load(from, 16);
+    let c = v128.load(from, 32);
+    let d = v128.load(from, 48);
+    for (let j = 1; j < count; j++) {
+      from = <usize>load<u32>(pointers + (<usize>j << 2)) + o;
+      a = kept(a, v128.load(from), mode);
+      b = kept(b, v128.load(from, 16), mode);
+      c = kept(c, v128.load(from, 32), mode);
+      d = kept(d, v128.load(from, 48), mode);
+    }
+    const whole = o + 64 <= bytes;
+    const to = whole ? out + o : scratch;
+    v128.store(to, a);
+    v128.store(to, b, 16);
+    v128.store(to, c, 32);
+    v128.store(to, d, 48);
+    if (!whole) memory.copy(out + o, scratch, bytes - o);
+  }
+}
+
+/**
+ * @param src `rows + 2 * radius` rows of `width`; rows outside the picture hold neutral values
+ * @param halfWidths the element's distinct half widths (i32), `distinct` of them, ascending
+ * @param widthOfRow for each element row 0..2 radius the index of its half width (i32)
+ * @param pointers scratch for `2 * radius + 1` addresses
+ * @param windows scratch for a line of BLOCK_BYTES + 2 radius values for every power of two up to the widest row
+ * @param ring scratch for `ringRows * distinct` lines of BLOCK_BYTES; `ringRows` a power of two above 2 radius
+ * @param mode 0 smallest float, 1 largest float, 2 smallest byte, 3 largest byte
+ */
 export function extremeBand(
   src: usize, dst: usize, width: i32, rows: i32, radius: i32, halfWidths: usize, distinct: i32, widthOfRow: usize,
-  windows: usize, ring: usize, ringRows: i32, pad: f32, lowest: bool,
+  pointers: usize, windows: usize, ring: usize, ringRows: i32, mode: i32,
 ): void {
-  if (lowest) band(src, dst, width, rows, radius, halfWidths, distinct, widthOfRow, windows, ring, ringRows, pad, true);
-  else band(src, dst, width, rows, radius, halfWidths, distinct, widthOfRow, windows, ring, ringRows, pad, false);
+  if (mode == FLOAT_LOWEST) band(src, dst, width, rows, radius, halfWidths, distinct, widthOfRow, pointers, windows, ring, ringRows, FLOAT_LOWEST);
+  else if (mode == FLOAT_LARGEST) band(src, dst, width, rows, radius, halfWidths, distinct, widthOfRow, pointers, windows, ring, ringRows, FLOAT_LARGEST);
+  else if (mode == BYTE_LOWEST) band(src, dst, width, rows, radius, halfWidths, distinct, widthOfRow, pointers, windows, ring, ringRows, BYTE_LOWEST);
+  else band(src, dst, width, rows, radius, halfWidths, distinct, widthOfRow, pointers, windows, ring, ringRows, BYTE_LARGEST);
 }

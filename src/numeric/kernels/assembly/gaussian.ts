@@ -35,18 +35,30 @@ function filterSixteen(from: usize, step: usize, taps: usize, radius: i32, into:
   v128.store(into, d, 48);
 }
 
+/** Columns filtered at a time, so that the rows of a tall kernel stay in the first-level cache. */
+const BLOCK: i32 = 128;
+
 /**
  * @param src `rows + 2 * radius` rows of `width` values, `radius` above the first output row
+ * @param filtered scratch for `rows` rows of `width` rounded up to 16 values
  * @param line scratch for `width` values with `radius` more on both sides (points at the first value)
  */
-export function gaussianBand(src: usize, line: usize, dst: usize, width: i32, rows: i32, taps: usize, radius: i32): void {
+export function gaussianBand(src: usize, filtered: usize, line: usize, dst: usize, width: i32, rows: i32, taps: usize, radius: i32): void {
   const rowBytes = <usize>width << 2;
-  for (let y = 0; y < rows; y++) {
-    const centreRow = src + <usize>(y + radius) * rowBytes;
-    for (let x = 0; x < width; x += 16) {
-      const o = <usize>x << 2;
-      filterSixteen(centreRow + o, rowBytes, taps, radius, line + o);
+  const stride = <usize>((width + 15) & ~15) << 2;
+  for (let start = 0; start < width; start += BLOCK) {
+    const end = min(start + BLOCK, width);
+    for (let y = 0; y < rows; y++) {
+      const centreRow = src + <usize>(y + radius) * rowBytes;
+      const out = filtered + <usize>y * stride;
+      for (let x = start; x < end; x += 16) {
+        const o = <usize>x << 2;
+        filterSixteen(centreRow + o, rowBytes, taps, radius, out + o);
+      }
     }
+  }
+  for (let y = 0; y < rows; y++) {
+    memory.copy(line, filtered + <usize>y * stride, rowBytes);
     const first = load<f32>(line);
     const end = line + rowBytes;
     const last = load<f32>(end - 4);
