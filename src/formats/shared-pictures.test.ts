@@ -1,5 +1,5 @@
 import { createHash } from "node:crypto";
-import { readFileSync } from "node:fs";
+import { readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { expect, it } from "vitest";
 import { describeNeeding, needsShared, projectRoot, sharedPath } from "../../test/support/needs.ts";
@@ -116,6 +116,52 @@ describeNeeding(needsShared("pictures/EXPECTED_tiff.csv"), "TIFF files against t
     );
     expect([...outcomes].filter(([, is]) => is === "differs")).toEqual([]);
     expect(count(outcomes.values()).equal).toBeGreaterThan(20);
+  });
+});
+
+describeNeeding(needsShared("simulated"), "simulated TIFF files against OpenCV", () => {
+  const path = join(projectRoot, "test", "fixtures", "formats", "simulated-tiff-hashes.csv");
+  const rows = csvRows(readFileSync(path, "utf8"));
+
+  it("reproduces every hash and refuses what OpenCV cannot read", async () => {
+    const wrong: string[] = [];
+    for (const { file, sha256_opencv: expected } of rows) {
+      const is = await outcome(file, ({ samples }) => hash(samples) === expected);
+      if (
+        expected === "" ? !["truncated", "empty-file", "unsupported-format"].includes(is) : is !== "equal"
+      ) {
+        wrong.push(`${file}: ${is}`);
+      }
+    }
+    expect(wrong).toEqual([]);
+    expect(rows.length).toBeGreaterThan(100);
+  });
+});
+
+describeNeeding(needsShared("pictures/tiff/image-tiff/seq"), "TIFF files that count", () => {
+  // Sample i holds i modulo 2^bits; planes start 100 apart; min-is-white is stored as the complement.
+  const folder = "pictures/tiff/image-tiff/seq";
+  const counting = /^seq-(1c|3c)-(\d+)b-(?:contig-|planar-|miniswhite-|hpredict-)?[0-9a-f]{8}\.tiff$/;
+  const files = readdirSync(sharedPath(folder)).filter(
+    (name) => counting.test(name) && !/24b|1b-f/.test(name),
+  );
+
+  it.each(files)("unpacks %s", async (name) => {
+    const { samples, bits, channels, photometric } = await readPicture(
+      readFileSync(sharedPath(`${folder}/${name}`)),
+      { codecs },
+    );
+    const top = 2 ** bits - 1;
+    const expected = Array.from(samples, (_, i) => {
+      if (name.includes("planar")) return Math.floor(i / channels) + 100 * (i % channels);
+      return photometric === "min-is-white" ? top - (i % (top + 1)) : i % (top + 1);
+    });
+    expect(Array.from(samples)).toEqual(expected);
+  });
+
+  it("covers the widths that neither library unpacks", () => {
+    const widths = new Set(files.map((name) => Number(counting.exec(name)?.[2])));
+    expect([...widths].sort((a, b) => a - b)).toEqual([1, 2, 3, 4, 5, 6, 7, 10, 12, 14]);
   });
 });
 
