@@ -1,5 +1,4 @@
 import * as zlib from "node:zlib";
-import sharp from "sharp";
 import type { Codecs } from "../formats/codecs.ts";
 
 /** Decoders from Node and sharp, for `readPicture`. */
@@ -8,7 +7,14 @@ export const codecs: Codecs = {
     // One chunk a little above the expected size: no second copy of the output is made.
     zlib.inflateSync(bytes, { maxOutputLength: maxOutputBytes, chunkSize: Math.max(64, maxOutputBytes + 1) }),
   decodeJpeg: async (bytes, maxPixels, channels) => {
-    const image = sharp(bytes, { limitInputPixels: maxPixels, failOn: "warning", ignoreIcc: true, sequentialRead: true });
+    // Loaded when a JPEG comes: most runs never need it, and loading takes longer than reading a picture.
+    const { default: sharp } = await import("sharp");
+    const image = sharp(bytes, {
+      limitInputPixels: maxPixels,
+      failOn: "warning",
+      ignoreIcc: true,
+      sequentialRead: true,
+    });
     const { data, info } = await image
       .toColourspace(channels === 1 ? "b-w" : "srgb")
       .raw()
