@@ -38,13 +38,12 @@ mkdirSync(values.into, { recursive: true });
 const plan = planLot(spec, Number(values.seed));
 plan.pictures.forEach((_, index) => {
   const picture = renderPicture(plan, index);
-  const minIsWhite = spec.exposures[plan.pictures[index].exposure].detector.inverted;
   const file = encodeTiff(
     picture.samples,
     picture.width,
     picture.height,
     picture.bits,
-    minIsWhite,
+    picture.minIsWhite,
     deflateSync,
   );
   writeFileSync(join(values.into ?? ".", picture.name), file);

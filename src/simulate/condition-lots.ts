@@ -78,9 +78,17 @@ const nuisanceLots: readonly LotSpec[] = [
       { ...usualExposure, detector: { ...plainDetector, openBeamGrey: 5600, greyStep: 8, openBeamSnr: 300 } },
     ],
   }),
-  lotLike("inverted-8-bit", "24 SO-8 of one construction, dense is bright, 8 bits.", {
+  lotLike(
+    "inverted-8-bit",
+    "24 SO-8 of one construction, dense is bright, 8 bits; the file does not say so.",
+    {
+      constructions: [{ construction: so8, count: 24 }],
+      exposures: [{ ...usualExposure, detector: { ...plainDetector, inverted: true, bits: 8 } }],
+    },
+  ),
+  lotLike("inverted-tagged", "24 SO-8 of one construction, dense is bright, tagged min-is-white.", {
     constructions: [{ construction: so8, count: 24 }],
-    exposures: [{ ...usualExposure, detector: { ...plainDetector, inverted: true, bits: 8 } }],
+    exposures: [{ ...usualExposure, detector: { ...plainDetector, inverted: true, minIsWhite: true } }],
   }),
   lotLike(
     "cone",

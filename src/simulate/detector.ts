@@ -24,8 +24,10 @@ export interface DetectorSpec {
   readonly greyStep: number;
   /** 16: stored as they are; 8: divided so that the ceiling becomes 255. */
   readonly bits: 8 | 16;
-  /** Dense is bright. */
+  /** Dense parts hold large values. */
   readonly inverted: boolean;
+  /** The file says that its smallest value is white. */
+  readonly minIsWhite: boolean;
   /** Fall of the beam across the picture, towards the anode side (heel effect) and to the corners; shares. */
   readonly heelShare: number;
   readonly falloffShare: number;
@@ -49,6 +51,7 @@ export const plainDetector: DetectorSpec = {
   greyStep: 1,
   bits: 16,
   inverted: false,
+  minIsWhite: false,
   heelShare: 0,
   falloffShare: 0,
   gainSpread: 0,

@@ -3,16 +3,19 @@ import { linearAttenuationPerMm } from "../physics/attenuation.ts";
 import type { MaterialName } from "../physics/material.ts";
 import type { Spectrum } from "../physics/spectrum.ts";
 import type { PlacedFeatures, ThicknessBand } from "./thickness.ts";
-import { addThickness } from "./thickness.ts";
+import { addThickness, clearBand } from "./thickness.ts";
 
 /** Sub-pixels per pixel each way: the transmission, not the thickness, is averaged over a pixel. */
 const SUB = 2;
+/** Where edges are compared for strength. */
+const TYPICAL_KEV = 45;
 /** Picture rows done at a time, so that memory does not grow with the picture. */
 const BAND_ROWS = 64;
 
 /**
  * The unscattered picture: the share of the signal that passes the matter, averaged over each pixel.
  *
+ * Where the edge of a sheet crosses a sub-pixel, the two sides are transmitted apart and averaged by area.
  * Matter inside the mould takes the mould's place: the mould counts `max(0, mould - everything in it)`.
  *
  * @param placed everything in the beam
@@ -39,20 +42,47 @@ export function primaryBeam(
   const { weight } = spectrum;
   const image = { width, height, data: new Float32Array(width * height) };
   const subWidth = width * SUB;
-  const maps = materials.map(() => new Float32Array(subWidth * BAND_ROWS * SUB));
+  const length = subWidth * BAND_ROWS * SUB;
+  const maps = materials.map(() => new Float32Array(length));
+  const edges = {
+    edgeShare: new Float32Array(length),
+    edgeMm: new Float32Array(length),
+    edgeMaterial: new Uint8Array(length),
+    strengthPerMm: materials.map((m) => linearAttenuationPerMm(m, TYPICAL_KEV)),
+  };
   const held = new Float64Array(count);
+  const side = new Float64Array(count);
   const paths = new Float64Array(energies);
+  const through = (thickness: Float64Array): number => passed(thickness, mould, displaces, mu, weight, paths);
   for (let firstRow = 0; firstRow < height; firstRow += BAND_ROWS) {
     const rows = Math.min(BAND_ROWS, height - firstRow) * SUB;
-    const band: ThicknessBand = { width: subWidth, rows, firstRow: firstRow * SUB, materials, maps };
-    for (const map of maps) map.fill(0);
+    const band: ThicknessBand = {
+      width: subWidth,
+      rows,
+      firstRow: firstRow * SUB,
+      materials,
+      maps,
+      ...edges,
+    };
+    clearBand(band);
     for (const item of placed) addThickness(item, band, SUB);
     let share = 1;
     held.fill(0);
     for (let y = 0; y < rows; y++) {
-      const out = (firstRow + (y >> 1)) * width;
+      const out = (firstRow + Math.floor(y / SUB)) * width;
       for (let x = 0; x < subWidth; x++) {
         const at = y * subWidth + x;
+        const covered = edges.edgeShare[at];
+        if (covered > 0) {
+          for (let m = 0; m < count; m++) side[m] = maps[m][at];
+          const edge = edges.edgeMaterial[at];
+          side[edge] = maps[edge][at] + (1 - covered) * edges.edgeMm[at];
+          let mean = covered * through(side);
+          side[edge] = maps[edge][at] - covered * edges.edgeMm[at];
+          mean += (1 - covered) * through(side);
+          image.data[out + Math.floor(x / SUB)] += mean;
+          continue;
+        }
         let same = true;
         for (let m = 0; m < count; m++) {
           if (maps[m][at] !== held[m]) {
@@ -60,8 +90,8 @@ export function primaryBeam(
             held[m] = maps[m][at];
           }
         }
-        if (!same) share = passed(held, mould, displaces, mu, weight, paths);
-        image.data[out + (x >> 1)] += share;
+        if (!same) share = through(held);
+        image.data[out + Math.floor(x / SUB)] += share;
       }
     }
   }

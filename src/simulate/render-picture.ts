@@ -17,6 +17,8 @@ export interface SimulatedPicture {
   readonly samples: Uint16Array;
   /** Bits of the container: values fit in them. */
   readonly bits: 8 | 16;
+  /** What the file should say of its values. */
+  readonly minIsWhite: boolean;
 }
 
 /** Matter that never takes the place of mould. */
@@ -91,5 +93,5 @@ export function renderPicture(plan: LotPlan, index: number): SimulatedPicture {
     seededRandom(`${seed}/noise ${index}`),
     seededRandom(`${seed}/gain`),
   );
-  return { name: file, width, height, samples, bits: detector.bits };
+  return { name: file, width, height, samples, bits: detector.bits, minIsWhite: detector.minIsWhite };
 }

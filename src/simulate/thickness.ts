@@ -21,6 +21,22 @@ export interface ThicknessBand {
   readonly materials: readonly MaterialName[];
   /** One map per material, row-major, `width * rows` long, mm. */
   readonly maps: readonly Float32Array[];
+  /**
+   * The strongest sheet edge in each sub-pixel: what it covers (0: no edge), its thickness and material. There
+   * transmission is averaged over the two sides, since the mean of exponentials is not the exponential of a mean.
+   */
+  readonly edgeShare: Float32Array;
+  readonly edgeMm: Float32Array;
+  readonly edgeMaterial: Uint8Array;
+  /** Attenuation per mm of each material, to tell which edge is strongest. */
+  readonly strengthPerMm: readonly number[];
+}
+
+/** Empties a band for new rows. */
+export function clearBand(band: ThicknessBand): void {
+  for (const map of band.maps) map.fill(0);
+  band.edgeShare.fill(0);
+  band.edgeMm.fill(0);
 }
 
 /** A window of the band: origin and size in sub-pixels, or null where nothing is inside. */
@@ -72,9 +88,10 @@ function addSheet(
   item: Sheet,
   placed: PlacedFeatures,
   band: ThicknessBand,
-  map: Float32Array,
+  material: number,
   sub: number,
 ): void {
+  const map = band.maps[material];
   const outlines = item.outlines.map((o) => corners(o, item.zMm, placed.project, sub));
   let x0 = Number.POSITIVE_INFINITY;
   let y0 = Number.POSITIVE_INFINITY;
@@ -110,6 +127,14 @@ function addSheet(
       if (share === 0) continue;
       if (holes !== null) share = Math.max(0, share - holes[from]);
       map[to] += share * item.thicknessMm;
+      if (share > 0 && share < 1) {
+        const before = Math.abs(band.edgeMm[to]) * band.strengthPerMm[band.edgeMaterial[to]];
+        if (Math.abs(item.thicknessMm) * band.strengthPerMm[material] > before) {
+          band.edgeShare[to] = share;
+          band.edgeMm[to] = item.thicknessMm;
+          band.edgeMaterial[to] = material;
+        }
+      }
     }
   }
 }
@@ -205,8 +230,9 @@ function addBall(
  */
 export function addThickness(placed: PlacedFeatures, band: ThicknessBand, sub: number): void {
   for (const feature of placed.features) {
-    const map = band.maps[band.materials.indexOf(feature.material)];
-    if (feature.kind === "sheet") addSheet(feature, placed, band, map, sub);
+    const material = band.materials.indexOf(feature.material);
+    const map = band.maps[material];
+    if (feature.kind === "sheet") addSheet(feature, placed, band, material, sub);
     else if (feature.kind === "wire") addWire(feature, placed, band, map, sub);
     else addBall(feature, placed, band, map, sub);
   }
