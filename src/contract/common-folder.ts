@@ -1,3 +1,5 @@
+const worthLeavingOut = 12;
+
 /** The folder that all names lie in, with its closing slash, or an empty text when there is none. */
 export function commonFolder(names: readonly string[]): string {
   if (names.length < 2) return "";
@@ -8,6 +10,23 @@ export function commonFolder(names: readonly string[]): string {
     while (!name.startsWith(common)) common = folderOf(common.slice(0, -1));
   }
   return common;
+}
+
+/**
+ * What all names begin with, up to a separator (slash, underscore, hyphen, space), when leaving it out
+ * makes them much shorter; else the folder they lie in.
+ */
+export function commonStart(names: readonly string[]): string {
+  const folder = commonFolder(names);
+  if (names.length < 2) return folder;
+  let shared = names[0].length;
+  for (const name of names) {
+    let at = 0;
+    while (at < shared && name[at] === names[0][at]) at++;
+    shared = at;
+  }
+  const start = names[0].slice(0, shared).replace(/[^/\\_\- ]*$/, "");
+  return start.length - folder.length >= worthLeavingOut ? start : folder;
 }
 
 /** `name` without the folder, when it lies in it. */

@@ -54,10 +54,9 @@ describe("lotSays", () => {
   });
 
   it("counts those that could be judged, and suspects apart from the rest", () => {
+    expect(lotSays({ ...clean, found: 41 })).toContain("found in the 40 of 41 parts that could be judged.");
     const says = lotSays({ ...clean, found: 41, suspects: 1 });
-    expect(says).toContain(
-      "found in the 40 of 41 parts that could be judged among the parts not named suspect. 1 part is suspect.",
-    );
+    expect(says).toContain("found among the 39 parts judged and not named suspect. 1 part is suspect.");
   });
 
   it("says what separates the groups, and why no part is named", () => {

@@ -67,8 +67,11 @@ function conclusionSentence(facts: LotFacts): string {
       : `the ${judged} of ${parts(found)} that could be judged`;
   if (conclusion === "not-assessable") return `Not assessable: ${whyNotAssessable(facts)}.`;
   if (conclusion === "consistent") {
-    const among = facts.suspects === 0 ? "" : " among the parts not named suspect";
-    return `No difference above ${smallestDifferences(facts.compared)} found in ${sample}${among}.`;
+    const where =
+      facts.suspects === 0
+        ? `in ${sample}`
+        : `among the ${parts(judged - facts.suspects)} judged and not named suspect`;
+    return `No difference above ${smallestDifferences(facts.compared)} found ${where}.`;
   }
   const list = groups.map(({ name, size }) => `${name} (${parts(size)})`).join(", ");
   const separated = separatedBy(groups);
@@ -110,7 +113,7 @@ export function smallestDifferences(compared: readonly ComparedFacts[]): string 
         `${sizeText(smallestDetectable)} (${characteristicText(characteristic)})`,
     );
   const rest = limits.length - named.length;
-  return rest > 0 ? `${named.join(", ")} and ${rest} more limits` : inWords(named);
+  return rest > 0 ? `${named.join(", ")} and ${rest} more limit${rest === 1 ? "" : "s"}` : inWords(named);
 }
 
 /** Why a split into groups is or is not a finding, by what it goes along with. */

@@ -1,19 +1,22 @@
 const letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-const pairs = Array.from({ length: 4096 }, (_, bits) => letters[bits >> 6] + letters[bits & 63]);
+const codes = Uint8Array.from(letters, (letter) => letter.charCodeAt(0));
+const padding = "=".charCodeAt(0);
+const textPiece = 8192;
 
 /** Base64 with padding (RFC 4648, section 4). */
 export function base64(bytes: Uint8Array): string {
-  const whole = bytes.length - (bytes.length % 3);
-  const chunks: string[] = [];
-  for (let at = 0; at < whole; at += 3) {
-    const bits = (bytes[at] << 16) | (bytes[at + 1] << 8) | bytes[at + 2];
-    chunks.push(pairs[bits >> 12], pairs[bits & 4095]);
+  const text = new Uint8Array(4 * Math.ceil(bytes.length / 3)).fill(padding);
+  for (let from = 0, to = 0; from < bytes.length; from += 3, to += 4) {
+    const left = bytes.length - from;
+    const bits =
+      (bytes[from] << 16) | ((left > 1 ? bytes[from + 1] : 0) << 8) | (left > 2 ? bytes[from + 2] : 0);
+    text[to] = codes[bits >> 18];
+    text[to + 1] = codes[(bits >> 12) & 63];
+    if (left > 1) text[to + 2] = codes[(bits >> 6) & 63];
+    if (left > 2) text[to + 3] = codes[bits & 63];
   }
-  const left = bytes.length - whole;
-  if (left === 1) chunks.push(`${pairs[bytes[whole] << 4]}==`);
-  if (left === 2) {
-    const bits = ((bytes[whole] << 8) | bytes[whole + 1]) << 2;
-    chunks.push(pairs[bits >> 6], `${letters[bits & 63]}=`);
-  }
-  return chunks.join("");
+  let out = "";
+  for (let at = 0; at < text.length; at += textPiece)
+    out += String.fromCharCode(...text.subarray(at, at + textPiece));
+  return out;
 }

@@ -41,6 +41,7 @@ export function factsBlock(view: LotReportView, about: LotReportAbout, generated
       `${counted(pictures.length, "picture")} read, ${unreadable.length} unreadable, ${ignored.length} left out on purpose`,
     ],
     ["Folder", view.folder === "" ? "as listed" : view.folder],
+    ...(view.leftOut === "" ? [] : [["Names begin", `${view.leftOut} (left out below)`] as [string, string]]),
     ["Lot quantity", document.options.quantity === null ? "not stated" : String(document.options.quantity)],
     ["Technique", stated(about.technique)],
     ["Scale", scaleText(view)],

@@ -31,10 +31,10 @@ export function filesRecord(view: LotReportView): Html {
   ) =>
     rows.length === 0
       ? html`<p>${empty}</p>`
-      : html`<h3>${title}</h3><table><thead><tr><th scope="col">File</th><th scope="col">Reason</th></tr></thead><tbody>${rows.map(({ picture, why }) => html`<tr><th scope="row" class="part">${view.shortName(picture)}</th><td>${why}</td></tr>`)}</tbody></table>`;
+      : html`<h3>${title}</h3><table><thead><tr><th scope="col">File</th><th scope="col">Reason</th></tr></thead><tbody>${rows.map(({ picture, why }) => html`<tr><th scope="row" class="part">${view.fileName(picture)}</th><td>${why}</td></tr>`)}</tbody></table>`;
   const rows = pictures.map(
     ({ picture, width, height, polarity, scale, lossy, notes, sha256 }) =>
-      html`<tr><th scope="row" class="part">${view.shortName(picture)}<span class="hash">${sha256}</span></th><td class="number">${width} × ${height}</td><td>${polarity.replaceAll("-", " ")}</td><td class="number">${scale.umPerPx === null ? "none" : `${scale.umPerPx}${scale.U === null ? "" : ` ± ${scale.U}`}`}</td><td>${[...(lossy ? ["lossy coding: sizes from it are weaker"] : []), ...notes].join("; ")}</td></tr>`,
+      html`<tr><th scope="row" class="part">${view.fileName(picture)}<span class="hash">${sha256}</span></th><td class="number">${width} × ${height}</td><td>${polarity.replaceAll("-", " ")}</td><td class="number">${scale.umPerPx === null ? "none" : `${scale.umPerPx}${scale.U === null ? "" : ` ± ${scale.U}`}`}</td><td>${[...(lossy ? ["lossy coding: sizes from it are weaker"] : []), ...notes].join("; ")}</td></tr>`,
   );
   return html`${reasons(
     unreadable.map(({ picture, reason }) => ({ picture, why: reason })),

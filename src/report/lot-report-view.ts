@@ -1,6 +1,6 @@
 import type { AffineMap } from "../align/similarity.ts";
 import { applyMap, invertMap } from "../align/similarity.ts";
-import { commonFolder, inFolder } from "../contract/common-folder.ts";
+import { commonFolder, commonStart, inFolder } from "../contract/common-folder.ts";
 import type { LotDocument, LotDocumentPart } from "../contract/lot-document.ts";
 import type { LotAligned } from "../inspections/lot/result.ts";
 import type { BoxPx, Image } from "../numeric/image.ts";
@@ -30,8 +30,12 @@ export interface LotReportView {
   readonly averageByGroup: ReadonlyMap<string, Image>;
   /** The largest group's name, or null. */
   readonly mainGroup: string | null;
-  /** A part's or picture's name without the folder that all share. */
+  /** A part's name without what all pictures' names begin with. */
   readonly shortName: (name: string) => string;
+  /** A file's name without the folder that all pictures share. */
+  readonly fileName: (name: string) => string;
+  /** What `shortName` leaves out of a file's name; empty when nothing. */
+  readonly leftOut: string;
   readonly folder: string;
 }
 
@@ -41,7 +45,9 @@ export function lotReportView(
   aligned: LotAligned,
   encodePng: EncodePng,
 ): LotReportView {
-  const folder = commonFolder(document.pictures.map(({ picture }) => picture));
+  const names = document.pictures.map(({ picture }) => picture);
+  const folder = commonFolder(names);
+  const start = commonStart(names);
   const averages = aligned.averages.map(({ attenuation }) => attenuation);
   const oddFirst = [...document.groups].sort(
     (a, b) => Number(isOdd(document, b.name)) - Number(isOdd(document, a.name)),
@@ -64,7 +70,9 @@ export function lotReportView(
     alignedById: new Map(aligned.parts.map((part) => [part.id, part])),
     averageByGroup: new Map(aligned.averages.map(({ group, attenuation }) => [group, attenuation])),
     mainGroup: document.groups[0]?.name ?? null,
-    shortName: (name) => inFolder(name, folder),
+    shortName: (name) => inFolder(name, start),
+    fileName: (name) => inFolder(name, folder),
+    leftOut: start.slice(folder.length),
     folder,
   };
 }

@@ -56,7 +56,7 @@ export function pictureFigure({
   marks = [],
   scaleBar = null,
 }: PictureFigure): Html {
-  const textPx = Math.max(8, width * 0.045);
+  const textPx = Math.max(width, height) * 0.042;
   return html`<svg class="picture" viewBox="0 0 ${width} ${height}" role="img" aria-label="${label}">${layers}${marks.map((mark) => markHtml(mark, width, height, textPx))}${scaleBar === null ? noHtml : scaleBarHtml(scaleBar, height, textPx)}</svg>`;
 }
 

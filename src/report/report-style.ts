@@ -54,6 +54,8 @@ thead .number{white-space:normal}
 .tag-text,.bar-text{fill:#111;font-family:inherit;font-weight:600}
 .tag-text{text-anchor:middle}
 .bar{fill:#111}
+.three .picture{max-height:430px}
+.card .picture{max-height:200px}
 figure{margin:0}
 figcaption{font-size:12.5px;padding-top:5px}
 .three{display:grid;grid-template-columns:repeat(auto-fit,minmax(240px,1fr));gap:16px}
@@ -63,6 +65,7 @@ figcaption{font-size:12.5px;padding-top:5px}
 .suspect-detail{padding-bottom:14px;margin-bottom:14px;border-bottom:1px solid var(--rule)}
 .suspect-detail h3{font-size:16px}
 .tight th,.tight td{padding:2px 10px 2px 0;font-size:12.5px}
+.tight .number+td,.tight .number+th:not(.number){padding-left:14px}
 .differs .under{opacity:.5}
 .apart{font-weight:650}
 .legend{font-size:12.5px}
@@ -94,7 +97,7 @@ footer{margin-top:36px;color:var(--quiet);font-size:11.5px}
 @media print{
 @page{size:A4;margin:14mm 13mm 15mm}
 body{font-size:9.5pt;background:#fff}
-main{max-width:none;padding:0}
+main{max-width:none;padding:0 1px}
 h1{font-size:19pt}h2{font-size:13.5pt;margin-top:20pt;break-after:avoid}h3,h4,.legend,.lead{break-after:avoid}
 .headline{font-size:19pt}.says{font-size:11pt}
 table{font-size:8pt}.tight th,.tight td{font-size:7pt;line-height:1.22;padding:.8pt 7pt .8pt 0}
@@ -103,7 +106,7 @@ thead{display:table-header-group}
 tr,figure,.card,.facts div,.cautions div,.conclusion{break-inside:avoid}
 .suspect-detail{break-inside:avoid;padding-bottom:6pt;margin-bottom:8pt}.suspect-detail h3{font-size:10.5pt;margin-top:6pt}.beside{margin-top:4pt}
 .conclusion{print-color-adjust:exact;-webkit-print-color-adjust:exact}
-.three{grid-template-columns:repeat(3,1fr);gap:9pt}
+.three{grid-template-columns:repeat(3,1fr);gap:9pt}.three .picture{max-height:72mm}.card .picture{max-height:38mm}
 .sheet{grid-template-columns:repeat(6,1fr);gap:7pt 6pt}
 .card,figcaption,.quiet{font-size:8pt}
 .scroll{overflow:visible;max-height:none;border:0}
