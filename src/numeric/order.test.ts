@@ -2,6 +2,7 @@ import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { RangeOfArgumentError } from "./errors.ts";
 import { median, medianAbsoluteDeviation, quantile } from "./order.ts";
+import { noiseImage } from "./test-images.ts";
 
 describe("order statistics", () => {
   it("interpolates by hand and keeps the input's order", () => {
@@ -26,6 +27,24 @@ describe("order statistics", () => {
         },
       ),
     );
+  });
+
+  it("selects among many values as sorting does, negative ones and repeats included", () => {
+    const noise = noiseImage(101, 97, 3).data;
+    for (const values of [
+      noise.map((v) => (v - 0.5) * 1e3),
+      noise.map((v) => Math.round(v * 5) - 2),
+      noise.map((v) => 1 + v * 1e-4),
+      noise.map((v) => -v),
+    ]) {
+      const sorted = values.slice().sort();
+      for (const q of [0, 0.1, 0.5, 0.977, 1]) {
+        const position = q * (sorted.length - 1);
+        const k = Math.floor(position);
+        const expected = sorted[k] + (position - k) * ((sorted[k + 1] ?? sorted[k]) - sorted[k]);
+        expect(quantile(values, q)).toBeCloseTo(expected, 9);
+      }
+    }
   });
 
   it("refuses no values", () => {

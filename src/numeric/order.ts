@@ -5,6 +5,9 @@ export type Values = Float32Array | Float64Array | Uint8Array | Uint16Array | In
 
 type Working = Float32Array | Float64Array;
 
+/** From this many 32-bit values on, counting by leading bits beats reordering a copy. */
+const COUNTED_FROM = 4096;
+
 /** Reorders `values` so that index `k` holds what it would hold if sorted; smaller before, larger after. */
 function selectInPlace(values: Working, k: number): number {
   let low = 0;
@@ -33,9 +36,28 @@ function middleOfThree(p: number, q: number, r: number): number {
   return Math.max(Math.min(p, q), Math.min(Math.max(p, q), r));
 }
 
-function workingCopy(values: Values): Working {
-  if (values.length === 0) throw new RangeOfArgumentError("values", "at least one number", "none");
-  return values instanceof Float32Array ? values.slice() : Float64Array.from(values);
+/**
+ * Leading 16 bits of a float's pattern, turned so that they order as the floats do: negative numbers reversed, below
+ * the positive ones.
+ */
+function orderedBits(pattern: number): number {
+  const bits = pattern >>> 16;
+  return bits & 0x8000 ? 0xffff - bits : bits | 0x8000;
+}
+
+/** The k-th smallest of many 32-bit values without copying them: counts leading bits, then selects among those equal. */
+function selectCounted(values: Float32Array, k: number): number {
+  const patterns = new Int32Array(values.buffer, values.byteOffset, values.length);
+  const counts = new Uint32Array(65536);
+  for (let i = 0; i < patterns.length; i++) counts[orderedBits(patterns[i])]++;
+  let before = 0;
+  let bin = 0;
+  while (before + counts[bin] <= k) before += counts[bin++];
+  const sharing = new Float32Array(counts[bin]);
+  for (let i = 0, n = 0; n < sharing.length; i++) {
+    if (orderedBits(patterns[i]) === bin) sharing[n++] = values[i];
+  }
+  return selectInPlace(sharing, k - before);
 }
 
 function quantileInPlace(working: Working, q: number): number {
@@ -48,6 +70,14 @@ function quantileInPlace(working: Working, q: number): number {
   return lower + (position - k) * (upper - lower);
 }
 
+function quantileCounted(values: Float32Array, q: number): number {
+  const position = q * (values.length - 1);
+  const k = Math.floor(position);
+  const lower = selectCounted(values, k);
+  if (position === k) return lower;
+  return lower + (position - k) * (selectCounted(values, k + 1) - lower);
+}
+
 /**
  * Quantile with linear interpolation between order statistics (numpy's default, type 7). The input keeps its order.
  *
@@ -57,12 +87,14 @@ function quantileInPlace(working: Working, q: number): number {
  */
 export function quantile(values: Values, q: number): number {
   if (!(q >= 0 && q <= 1)) throw new RangeOfArgumentError("q", "between 0 and 1", q);
-  return quantileInPlace(workingCopy(values), q);
+  if (values.length === 0) throw new RangeOfArgumentError("values", "at least one number", "none");
+  if (!(values instanceof Float32Array)) return quantileInPlace(Float64Array.from(values), q);
+  return values.length < COUNTED_FROM ? quantileInPlace(values.slice(), q) : quantileCounted(values, q);
 }
 
 /** Middle value; the mean of the middle two for an even count. */
 export function median(values: Values): number {
-  return quantileInPlace(workingCopy(values), 0.5);
+  return quantile(values, 0.5);
 }
 
 /**
@@ -71,8 +103,8 @@ export function median(values: Values): number {
  * @param centre the median of the values unless given
  */
 export function medianAbsoluteDeviation(values: Values, centre: number = median(values)): number {
-  const working = Float64Array.from(values);
-  if (working.length === 0) throw new RangeOfArgumentError("values", "at least one number", "none");
-  for (let i = 0; i < working.length; i++) working[i] = Math.abs(working[i] - centre);
-  return quantileInPlace(working, 0.5);
+  if (values.length === 0) throw new RangeOfArgumentError("values", "at least one number", "none");
+  const distances = values instanceof Float32Array ? values.slice() : Float64Array.from(values);
+  for (let i = 0; i < distances.length; i++) distances[i] = Math.abs(distances[i] - centre);
+  return quantile(distances, 0.5);
 }

@@ -73,6 +73,18 @@ export interface KernelExports {
     scale: number,
     strip: number,
   ): void;
+  stackBand(
+    src: number,
+    length: number,
+    count: number,
+    values: number,
+    pairs: number,
+    steps: number,
+    lower: number,
+    upper: number,
+    share: number,
+    dst: number,
+  ): void;
   transposeBlock(src: number, dst: number, width: number, height: number): void;
 }
 

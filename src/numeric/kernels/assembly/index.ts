@@ -8,4 +8,5 @@ export { reduceRow } from "./reduce";
 export { warpBand } from "./warp";
 export { extremeBand } from "./extreme";
 export { medianBand } from "./median";
+export { stackBand } from "./stack";
 export { fourierColumns, transposeBlock } from "./fourier";
