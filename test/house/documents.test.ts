@@ -40,6 +40,13 @@ describe("the documents", () => {
   });
 });
 
+describe("the list of methods", () => {
+  it("names every page beside it", () => {
+    const beside = readdirSync(join(projectRoot, "docs", "methods")).filter((name) => name !== "README.md");
+    expect(localLinks("docs/methods/README.md").sort()).toEqual(beside.sort());
+  });
+});
+
 describe("the README", () => {
   const readme = readFileSync(join(projectRoot, "README.md"), "utf8");
   const commands = [...readme.matchAll(/^```sh$(.*?)^```$/gms)]
