@@ -48,6 +48,10 @@ export function attenuationFromBackground(
   const nodes = Math.ceil((widthPx - 1) / NODE_PX) + 1;
   const upper = new Float64Array(nodes);
   const lower = new Float64Array(nodes);
+  const low = clip.low ?? Number.NEGATIVE_INFINITY;
+  const high = clip.high ?? Number.POSITIVE_INFINITY;
+  let saturated = 0;
+  let floored = 0;
   let band = -1;
   for (let y = 0; y < heightPx; y++) {
     const nodeRow = Math.floor(y / NODE_PX);
@@ -65,35 +69,31 @@ export function attenuationFromBackground(
       const slope = (to - from) / NODE_PX;
       const first = y * widthPx + k * NODE_PX;
       const last = Math.min(first + NODE_PX, (y + 1) * widthPx);
-      if (table !== null) {
-        for (let i = first; i < last; i++) attenuation[i] = table[samples[i]] + (from + (i - first) * slope);
+      if (table !== null && codes !== null) {
+        for (let i = first; i < last; i++) {
+          const v = samples[i];
+          const code = codes[v];
+          attenuation[i] = table[v] + (from + (i - first) * slope);
+          censored[i] = code;
+          saturated += code & 1;
+          floored += code >> 1;
+        }
       } else {
         for (let i = first; i < last; i++) {
-          const transmission = rule.inverted ? rule.topGrey - samples[i] : samples[i];
+          const v = samples[i];
+          const transmission = rule.inverted ? rule.topGrey - v : v;
+          const code = codeOf(v, rule, low, high);
+          censored[i] = code;
+          if (code === 3) continue;
           attenuation[i] = from + (i - first) * slope - naturalLog(Math.max(transmission, rule.leastGrey));
+          saturated += code & 1;
+          floored += code >> 1;
         }
       }
     }
   }
-  const counts = new Float64Array(4);
-  if (codes === null || codes.some((c) => c !== 0)) {
-    const low = clip.low ?? Number.NEGATIVE_INFINITY;
-    const high = clip.high ?? Number.POSITIVE_INFINITY;
-    for (let i = 0; i < samples.length; i++) {
-      const v = samples[i];
-      const code = codes === null ? codeOf(v, rule, low, high) : codes[v];
-      if (code === 0) continue;
-      censored[i] = code;
-      counts[code]++;
-      if (code === 3) attenuation[i] = 0;
-    }
-  }
-  return {
-    attenuation,
-    censored,
-    saturatedShare: counts[1] / Math.max(1, samples.length),
-    floorShare: counts[2] / Math.max(1, samples.length),
-  };
+  const n = Math.max(1, samples.length);
+  return { attenuation, censored, saturatedShare: saturated / n, floorShare: floored / n };
 }
 
 function lnField(background: Background, factorPx: number): (xPx: number, yPx: number) => number {

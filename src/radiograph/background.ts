@@ -22,16 +22,21 @@ const LEAST_SHARE = 0.01;
 const LEAST_CLIPPED_SHARE = 0.02;
 /** Half width of the mode looked for, as a share of its grey. */
 const MODE_WIDTH = 0.012;
-/** Cells join the field when this close to it, as a share of it, or within four of its own sigma. */
-const JOIN_SHARE = 0.008;
+/**
+ * Cells join the field when no further below or above it than these shares of it, or three of their own
+ * sigma: what is a little dimmer may be a pocket wall, what is a little brighter only open beam.
+ */
+const BELOW_SHARE = 0.008;
+const ABOVE_SHARE = 0.024;
 /** Share of cells that may be brighter than the field (holes, glare) before it is no longer the open beam. */
 const BRIGHTER_SHARE = 0.1;
 const BRIGHTER_FACTOR = 1.04;
 /** A field that falls below this share of its mode isn't a beam. */
 const LOWEST_FIELD = 0.3;
-const ROUNDS = 6;
-/** Cells used per surface fit. */
-const FIT_SAMPLES = 3000;
+const ROUNDS = 5;
+/** The fit takes at most this many cells from each tile of a grid of so many a side. */
+const FIT_TILES = 8;
+const FIT_CELLS_PER_TILE = 24;
 
 /**
  * Finds the open beam in a reduced transmission picture.
@@ -67,14 +72,15 @@ export function findBackground(
   const mode = brightestMode(cells, smooth, top);
   if (mode === null) return none;
   const field = new Float32Array(n).fill(mode);
-  let chosen = collect(cells, smooth, field, 2 * MODE_WIDTH * mode);
+  const below = Math.max(BELOW_SHARE * mode, 3 * sigmaGrey);
+  const above = Math.max(ABOVE_SHARE * mode, 3 * sigmaGrey);
+  let chosen = collect(cells, smooth, field, above, above);
   let surface: Surface | null = null;
   for (let round = 0; round < ROUNDS; round++) {
     if (countOf(chosen) < LEAST_SHARE * n) return none;
-    surface = fitSurface(cells, chosen, Math.min(spreadDegree(chosen), round < 2 ? 1 : 2), FIT_SAMPLES);
+    surface = fitSurface(cells, balanced(chosen), Math.min(spreadDegree(chosen), round < 2 ? 1 : 2));
     renderInto(surface, field);
-    const reach = Math.min(Math.max(JOIN_SHARE * mode, 4 * surface.sigma), 2 * MODE_WIDTH * mode);
-    chosen = collect(cells, smooth, field, reach);
+    chosen = collect(cells, smooth, field, below, above);
   }
   let brighter = 0;
   let sum = 0;
@@ -86,6 +92,33 @@ export function findBackground(
   }
   if (brighter > BRIGHTER_SHARE * n || lowest < LOWEST_FIELD * mode) return none;
   return { kind: "fitted", greyMean: sum / n, share: countOf(chosen) / n, saturated: false, surface };
+}
+
+/** Thins a selection so that a large empty area has no more say than the gaps between parts. */
+function balanced(chosen: Mask): Mask {
+  const { width, height } = chosen;
+  const thin = createMask(width, height);
+  for (let ty = 0; ty < FIT_TILES; ty++) {
+    for (let tx = 0; tx < FIT_TILES; tx++) {
+      const inTile: number[] = [];
+      for (
+        let y = Math.floor((ty * height) / FIT_TILES);
+        y < Math.floor(((ty + 1) * height) / FIT_TILES);
+        y++
+      ) {
+        for (
+          let x = Math.floor((tx * width) / FIT_TILES);
+          x < Math.floor(((tx + 1) * width) / FIT_TILES);
+          x++
+        ) {
+          if (chosen.data[y * width + x] === 1) inTile.push(y * width + x);
+        }
+      }
+      const stride = Math.max(1, inTile.length / FIT_CELLS_PER_TILE);
+      for (let k = 0; k < inTile.length; k += stride) thin.data[inTile[Math.floor(k)]] = 1;
+    }
+  }
+  return thin;
 }
 
 /** Values of a surface of degree 0 to 2 over all cells. */
@@ -145,10 +178,11 @@ function brightestMode(cells: Image, smooth: Mask, top: number): number | null {
   return null;
 }
 
-function collect(cells: Image, smooth: Mask, field: Float32Array, reach: number): Mask {
+function collect(cells: Image, smooth: Mask, field: Float32Array, below: number, above: number): Mask {
   const chosen = createMask(cells.width, cells.height);
   for (let i = 0; i < field.length; i++) {
-    if (smooth.data[i] === 1 && Math.abs(cells.data[i] - field[i]) <= reach) chosen.data[i] = 1;
+    const over = cells.data[i] - field[i];
+    if (smooth.data[i] === 1 && over >= -below && over <= above) chosen.data[i] = 1;
   }
   return chosen;
 }

@@ -29,7 +29,15 @@ export function greyHistogram(samples: Samples): GreyHistogram {
 
 function countUnsigned(samples: Uint8Array | Uint16Array, levels: number): GreyHistogram {
   const all = new Uint32Array(levels);
-  for (let i = 0; i < samples.length; i++) all[samples[i]]++;
+  // Two tables in turn: long runs of one value don't wait for their own last count.
+  const other = new Uint32Array(levels);
+  const even = samples.length & ~1;
+  for (let i = 0; i < even; i += 2) {
+    all[samples[i]]++;
+    other[samples[i + 1]]++;
+  }
+  if (even < samples.length) all[samples[even]]++;
+  for (let v = 0; v < levels; v++) all[v] += other[v];
   let first = 0;
   let last = levels - 1;
   while (first < last && all[first] === 0) first++;
@@ -80,18 +88,6 @@ function countAny(samples: Samples): GreyHistogram {
     if (Number.isFinite(v)) counts[Math.round((v - min) / binGrey)]++;
   }
   return { counts, originGrey: min, binGrey, total, notFinite, exact, minGrey: min, maxGrey: max };
-}
-
-/** Smallest grey at or below which `share` (0..1) of the samples lie. */
-export function greyAtShare(histogram: GreyHistogram, share: number): number {
-  const { counts, originGrey, binGrey, total } = histogram;
-  const wanted = Math.max(1, Math.ceil(share * total));
-  let below = 0;
-  for (let i = 0; i < counts.length; i++) {
-    below += counts[i];
-    if (below >= wanted) return originGrey + i * binGrey;
-  }
-  return histogram.maxGrey;
 }
 
 /** Share (0..1) of samples equal to, or in the bin of, `grey`. */

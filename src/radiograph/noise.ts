@@ -1,5 +1,6 @@
 import type { ClipLevels } from "./clipping.ts";
-import { naturalLog } from "./natural-log.ts";
+import { measureBlocks } from "./noise-blocks.ts";
+import { chiSquareShare, effectiveFreedom, neighbourCorrelation, shareLeft } from "./noise-correlation.ts";
 import type { Samples } from "./picture.ts";
 
 /** Noise variance of stored grey against grey: `variance = a + b * grey`. */
@@ -22,9 +23,6 @@ export interface NoiseBin {
   readonly flat: boolean;
 }
 
-const BLOCK_PX = 8;
-const SAMPLES_IN_BLOCK = BLOCK_PX * BLOCK_PX;
-const TARGET_BLOCKS = 12000;
 const BIN_COUNT = 32;
 const MIN_BLOCKS_IN_BIN = 8;
 /** Quantile of block variances taken per bin: low, so that structure in most blocks doesn't count. */
@@ -39,8 +37,6 @@ const LEAST_CORRELATED_SHARE = 0.1;
 const FLAT_SHARE = 0.01;
 /** Greys must span this share of the larger for a slope to mean anything. */
 const LEAST_SPAN = 0.1;
-/** Sum over an 8 x 8 block of the squared distance from its middle, along one axis. */
-const AXIS_SUM = 336;
 
 /**
  * Estimates noise against grey from 8 x 8 blocks spread over the picture.
@@ -82,102 +78,27 @@ export function estimateGreyNoise(
     for (const i of inBin) sum += grey[i];
     const low = variance[inBin[cut]];
     const spread = variance[inBin[inBin.length >> 1]] / Math.max(low, floor, 1e-30);
-    const rho = neighbourCorrelationOf(inBin.slice(0, 2 * cut + 1), variance, difference);
+    const quiet = inBin.slice(0, 2 * cut + 1).filter((i) => variance[i] > 0);
+    const rho = neighbourCorrelation(quiet.map((i) => difference[i] / variance[i]));
     return { grey: sum / inBin.length, low, spread, rho, blocks: inBin.length };
   });
-  const neighbourCorrelation = detectorCorrelation(raw);
-  const freedom = effectiveFreedom(neighbourCorrelation);
+  const detectorRho = detectorCorrelation(raw);
+  const left = shareLeft(detectorRho);
+  const freedom = effectiveFreedom(detectorRho);
   const share = chiSquareShare(freedom, LOW_QUANTILE_Z);
   const widest = (FLAT_FACTOR * chiSquareShare(freedom, 0)) / share;
   const bins = raw.map((bin) => ({
     grey: bin.grey,
-    variance: Math.max(bin.low / share, floor),
+    variance: Math.max(bin.low / (share * left), floor),
     blocks: bin.blocks,
-    flat:
-      bin.blocks >= FLAT_SHARE * count &&
-      bin.spread <= widest &&
-      bin.rho <= neighbourCorrelation + RHO_TOLERANCE,
+    flat: bin.blocks >= FLAT_SHARE * count && bin.spread <= widest && bin.rho <= detectorRho + RHO_TOLERANCE,
   }));
-  return { ...fitEnvelope(bins), floor, neighbourCorrelation, bins };
+  return { ...fitEnvelope(bins), floor, neighbourCorrelation: detectorRho, bins };
 }
 
 /** Standard deviation of the noise at `grey`. */
 export function greySigma(noise: GreyNoise, grey: number): number {
   return Math.sqrt(Math.max(noise.a + noise.b * grey, noise.floor, 0));
-}
-
-interface Blocks {
-  readonly count: number;
-  readonly grey: Float64Array;
-  readonly variance: Float64Array;
-  /** Half the mean square difference of neighbours in a row. */
-  readonly difference: Float64Array;
-}
-
-function measureBlocks(samples: Samples, widthPx: number, heightPx: number, clip: ClipLevels): Blocks {
-  const across = Math.floor(widthPx / BLOCK_PX);
-  const down = Math.floor(heightPx / BLOCK_PX);
-  const skip = Math.max(1, Math.ceil(Math.sqrt((across * down) / TARGET_BLOCKS)));
-  const capacity = Math.ceil(across / skip) * Math.ceil(down / skip);
-  const grey = new Float64Array(capacity);
-  const variance = new Float64Array(capacity);
-  const difference = new Float64Array(capacity);
-  const lowClip = clip.low ?? Number.NEGATIVE_INFINITY;
-  const highClip = clip.high ?? Number.POSITIVE_INFINITY;
-  let count = 0;
-  for (let by = 0; by < down; by += skip) {
-    for (let bx = 0; bx < across; bx += skip) {
-      const corner = by * BLOCK_PX * widthPx + bx * BLOCK_PX;
-      const origin = samples[corner];
-      let sum = 0;
-      let squares = 0;
-      let alongX = 0;
-      let alongY = 0;
-      let steps = 0;
-      let usable = true;
-      for (let y = 0; y < BLOCK_PX && usable; y++) {
-        let previous = 0;
-        for (let x = 0; x < BLOCK_PX; x++) {
-          const raw = samples[corner + y * widthPx + x];
-          if (!(raw > lowClip && raw < highClip)) {
-            usable = false;
-            break;
-          }
-          const v = raw - origin;
-          sum += v;
-          squares += v * v;
-          alongX += (x - 3.5) * v;
-          alongY += (y - 3.5) * v;
-          if (x > 0) steps += (v - previous) * (v - previous);
-          previous = v;
-        }
-      }
-      if (!usable) continue;
-      grey[count] = origin + sum / SAMPLES_IN_BLOCK;
-      const left = squares - (sum * sum) / SAMPLES_IN_BLOCK - (alongX * alongX + alongY * alongY) / AXIS_SUM;
-      variance[count] = Math.max(0, left / (SAMPLES_IN_BLOCK - 3));
-      const slope = alongX / AXIS_SUM;
-      difference[count] = Math.max(0, steps / (BLOCK_PX * (BLOCK_PX - 1)) - slope * slope) / 2;
-      count++;
-    }
-  }
-  return { count, grey, variance, difference };
-}
-
-/** Correlation between neighbours in a row, averaged over blocks, clamped to what a detector can do. */
-function neighbourCorrelationOf(
-  blocks: readonly number[],
-  variance: Float64Array,
-  difference: Float64Array,
-): number {
-  let sum = 0;
-  let n = 0;
-  for (const i of blocks) {
-    if (variance[i] === 0) continue;
-    sum += difference[i] / variance[i];
-    n++;
-  }
-  return n === 0 ? 0 : Math.min(0.9, Math.max(0, 1 - sum / n));
 }
 
 /**
@@ -194,24 +115,6 @@ function detectorCorrelation(bins: readonly { readonly rho: number; readonly blo
     if (below >= LEAST_CORRELATED_SHARE * all) return bin.rho;
   }
   return 0;
-}
-
-/**
- * Degrees of freedom of a block variance when noise is correlated like blurred white noise:
- * 61 / sum of squared correlations, which for a Gaussian blur of s px is 2 pi s^2 (at least 1),
- * with the neighbour correlation exp(-1 / (4 s^2)).
- */
-function effectiveFreedom(neighbourCorrelation: number): number {
-  const full = SAMPLES_IN_BLOCK - 3;
-  if (neighbourCorrelation < 0.05) return full;
-  const blurSquared = -1 / (4 * naturalLog(neighbourCorrelation));
-  return Math.max(4, full / Math.max(1, 2 * Math.PI * blurSquared));
-}
-
-/** Quantile of chi-square over its mean, at normal quantile `z` (Wilson and Hilferty 1931). */
-function chiSquareShare(freedom: number, z: number): number {
-  const c = 2 / (9 * freedom);
-  return (1 - c + z * Math.sqrt(c)) ** 3;
 }
 
 /**

@@ -94,14 +94,18 @@ function searchBackground(
   clip: ClipLevels,
   noise: GreyNoise,
 ): Background {
-  const { width, height, mean, min, max, factorPx } = reduced;
+  const { width, height, mean, factorPx } = reduced;
   const cells: Image = { width, height, data: rule.inverted ? mean.map((v) => rule.topGrey - v) : mean };
   const brightClip = rule.inverted ? clip.low : clip.high;
   let clipped: Mask | null = null;
   if (brightClip !== null) {
     clipped = createMask(width, height);
+    // No sample lies beyond the clip level but for rare hot pixels, so a mean at it means all samples at it.
+    const slack = 1e-5 * Math.abs(brightClip) + 1e-6;
     for (let i = 0; i < mean.length; i++) {
-      clipped.data[i] = (rule.inverted ? max[i] <= brightClip : min[i] >= brightClip) ? 1 : 0;
+      clipped.data[i] = (rule.inverted ? mean[i] <= brightClip + slack : mean[i] >= brightClip - slack)
+        ? 1
+        : 0;
     }
   }
   const clipGrey = brightClip === null ? null : rule.inverted ? rule.topGrey - brightClip : brightClip;

@@ -6,9 +6,6 @@ export interface ReducedPicture {
   readonly height: number;
   readonly factorPx: number;
   readonly mean: Float32Array;
-  /** Highest and lowest sample in each cell, to see whether clipping touched it. */
-  readonly min: Float32Array;
-  readonly max: Float32Array;
 }
 
 /**
@@ -25,33 +22,49 @@ export function reducePicture(
   const factorPx = Math.max(1, Math.ceil(Math.max(widthPx, heightPx) / longSide));
   const width = Math.max(1, Math.floor(widthPx / factorPx));
   const height = Math.max(1, Math.floor(heightPx / factorPx));
+  const across = Math.min(factorPx, widthPx);
+  const down = Math.min(factorPx, heightPx);
   const mean = new Float32Array(width * height);
-  const min = new Float32Array(width * height);
-  const max = new Float32Array(width * height);
-  const acrossPx = Math.min(factorPx, widthPx);
-  const downPx = Math.min(factorPx, heightPx);
+  const mayHaveHoles = samples instanceof Float32Array || samples instanceof Float64Array;
+  const sums = new Float64Array(width);
   for (let cy = 0; cy < height; cy++) {
-    for (let cx = 0; cx < width; cx++) {
-      let sum = 0;
-      let n = 0;
-      let lowest = Number.POSITIVE_INFINITY;
-      let highest = Number.NEGATIVE_INFINITY;
-      for (let y = cy * factorPx; y < cy * factorPx + downPx; y++) {
-        const start = y * widthPx + cx * factorPx;
-        for (let i = start; i < start + acrossPx; i++) {
-          const v = samples[i];
-          if (v - v !== 0) continue;
-          sum += v;
-          n++;
-          if (v < lowest) lowest = v;
-          if (v > highest) highest = v;
-        }
+    sums.fill(0);
+    for (let y = cy * factorPx; y < cy * factorPx + down; y++) {
+      let i = y * widthPx;
+      for (let cx = 0; cx < width; cx++, i += factorPx) {
+        let sum = 0;
+        for (let k = i; k < i + across; k++) sum += samples[k];
+        sums[cx] += sum;
       }
-      const cell = cy * width + cx;
-      mean[cell] = sum / n;
-      min[cell] = lowest;
-      max[cell] = highest;
+    }
+    for (let cx = 0; cx < width; cx++) {
+      const whole = sums[cx] / (across * down);
+      const holed = mayHaveHoles && !Number.isFinite(whole);
+      mean[cy * width + cx] = holed
+        ? meanOfNumbers(samples, widthPx, cx * factorPx, cy * factorPx, across, down)
+        : whole;
     }
   }
-  return { width, height, factorPx, mean, min, max };
+  return { width, height, factorPx, mean };
+}
+
+function meanOfNumbers(
+  samples: Samples,
+  widthPx: number,
+  left: number,
+  top: number,
+  across: number,
+  down: number,
+): number {
+  let sum = 0;
+  let n = 0;
+  for (let y = top; y < top + down; y++) {
+    for (let x = left; x < left + across; x++) {
+      const v = samples[y * widthPx + x];
+      if (!Number.isFinite(v)) continue;
+      sum += v;
+      n++;
+    }
+  }
+  return n === 0 ? Number.NaN : sum / n;
 }

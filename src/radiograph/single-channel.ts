@@ -34,7 +34,7 @@ export function singleChannel(picture: Picture): {
         differing++;
     }
     if (differing > 0) {
-      const percent = ((100 * differing) / pixels).toPrecision(2);
+      const percent = ((100 * differing) / pixels).toFixed(1);
       throw new NotAMeasuringPictureError(
         "radiograph/colour",
         "one grey channel, or colour channels that agree",
