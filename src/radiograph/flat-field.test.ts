@@ -96,7 +96,7 @@ describeNeeding(
         differences.sort((p, q) => p - q);
         const at = (share: number): number => differences[Math.round(share * (differences.length - 1))];
         // An offset (open beam seen beside the part, or in the flat frame) and the fit's slope; no pattern.
-        expect(at(0.99) - at(0.01)).toBeLessThan(0.011);
+        expect(at(0.99) - at(0.01)).toBeLessThan(0.015);
         expect(Math.abs(at(0.5))).toBeLessThan(0.02);
         expect(r.noise.b / c.noise.b).toBeGreaterThan(0.9);
         expect(r.noise.b / c.noise.b).toBeLessThan(1.1);

@@ -39,7 +39,7 @@ export function byFittedBeam(
   clip: ClipLevels,
   noise: GreyNoise,
 ): BeamResult {
-  const background = searchBackground(reduced, rule, clip, noise);
+  const { background, factorPx } = searchBackground(reduced, rule, clip, noise);
   const { greyMean } = background;
   const map = attenuationFromBackground(
     samples,
@@ -48,7 +48,7 @@ export function byFittedBeam(
     rule,
     clip,
     background,
-    reduced.factorPx,
+    factorPx,
   );
   const sigma = greySigma(noise, rule.inverted ? rule.topGrey - greyMean : greyMean);
   return {
@@ -88,13 +88,22 @@ export function byFrames(
   };
 }
 
+/** Noise of a cell mean, as a share of the beam, above which cells are made coarser. */
+const NOISY_SHARE = 0.012;
+const COARSEST = 8;
+
 function searchBackground(
-  reduced: ReducedPicture,
+  fine: ReducedPicture,
   rule: TransmissionRule,
   clip: ClipLevels,
   noise: GreyNoise,
-): Background {
-  const { width, height, mean, factorPx } = reduced;
+): { readonly background: Background; readonly factorPx: number } {
+  const [low, high] = cellQuantiles(fine.mean, [0.1, 0.9]);
+  const beamGrey = rule.inverted ? low : high;
+  const transmission = rule.inverted ? rule.topGrey - beamGrey : beamGrey;
+  const sigma = greySigma(noise, beamGrey) * (1 + 2 * noise.neighbourCorrelation);
+  const noisy = sigma / fine.factorPx / Math.max(transmission, rule.leastGrey);
+  const { width, height, mean, factorPx } = coarser(fine, Math.min(COARSEST, Math.ceil(noisy / NOISY_SHARE)));
   const cells: Image = { width, height, data: rule.inverted ? mean.map((v) => rule.topGrey - v) : mean };
   const brightClip = rule.inverted ? clip.low : clip.high;
   let clipped: Mask | null = null;
@@ -109,7 +118,12 @@ function searchBackground(
     }
   }
   const clipGrey = brightClip === null ? null : rule.inverted ? rule.topGrey - brightClip : brightClip;
-  const [middle] = cellQuantiles(mean, [0.5]);
-  const spread = 1 + 2 * noise.neighbourCorrelation;
-  return findBackground(cells, clipped, clipGrey, (greySigma(noise, middle) * spread) / factorPx);
+  return { background: findBackground(cells, clipped, clipGrey, sigma / factorPx), factorPx };
+}
+
+function coarser(fine: ReducedPicture, times: number): ReducedPicture {
+  if (times <= 1) return fine;
+  const longSide = Math.ceil(Math.max(fine.width, fine.height) / times);
+  const coarse = reducePicture(fine.mean, fine.width, fine.height, longSide);
+  return { ...coarse, factorPx: coarse.factorPx * fine.factorPx };
 }
