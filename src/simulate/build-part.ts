@@ -1,7 +1,7 @@
 import type { Random } from "../statistics/random.ts";
 import type { Construction, LeadMm } from "./construction.ts";
 import type { BuildSpread, BuiltWire } from "./die-stack.ts";
-import { bondWires, dieAttach, moved } from "./die-stack.ts";
+import { ATTACH_THICKNESS_MM, bondWires, dieAttach, moved } from "./die-stack.ts";
 import type { Feature, OutlineMm, PointMm } from "./feature.ts";
 import { sheet } from "./feature.ts";
 import type { PartFault, PlacementSpec } from "./lot-spec.ts";
@@ -19,7 +19,10 @@ export interface BuiltPart {
   readonly dieSizeMm: readonly [number, number, number] | null;
   readonly dieTurnDeg: number;
   readonly dieShiftMm: PointMm;
+  /** Heights of the middle of lead frame and die, and of the wires. */
+  readonly frameZMm: number;
   readonly dieZMm: number;
+  readonly wireZMm: number;
   readonly leads: readonly LeadMm[];
   readonly wires: readonly BuiltWire[];
   readonly attachVoidsMm: readonly { readonly centreMm: PointMm; readonly radiusMm: number }[];
@@ -27,6 +30,7 @@ export interface BuiltPart {
   readonly faults: readonly {
     readonly fault: PartFault;
     readonly centreMm: PointMm | null;
+    readonly zMm: number;
     readonly radiusMm: number;
   }[];
 }
@@ -78,11 +82,14 @@ export function buildPart(
   const centre: PointMm = [model.dieCentreMm[0] + dieShiftMm[0], model.dieCentreMm[1] + dieShiftMm[1]];
   const absent = faults.find((f) => f.kind === "die-absent");
   const { dieMm: die } = construction;
+  const thickness = die === null ? 0 : die[2];
+  const dieMiddle = model.dieZMm + ATTACH_THICKNESS_MM + thickness / 2;
+  const wireHeight = model.dieZMm + ATTACH_THICKNESS_MM + thickness + 0.1;
   const hasDie = die !== null && !empty && absent === undefined;
   let dieOutline: OutlineMm | null = null;
   let wires: readonly BuiltWire[] = [];
   let attachVoidsMm: BuiltPart["attachVoidsMm"] = [];
-  const placed: { fault: PartFault; centreMm: PointMm | null; radiusMm: number }[] = [];
+  const placed: { fault: PartFault; centreMm: PointMm | null; zMm: number; radiusMm: number }[] = [];
   if (die !== null && !empty && (hasDie || absent?.attach === "left")) {
     const attachSize: [number, number, number] = hasDie
       ? [...die]
@@ -100,7 +107,7 @@ export function buildPart(
   }
   if (die !== null && hasDie) {
     dieOutline = moved(rectangle([0, 0], die[0], die[1]), centre, dieTurnDeg);
-    features.push(sheet("silicon", die[2], model.dieZMm + 0.025 + die[2] / 2, [dieOutline]));
+    features.push(sheet("silicon", die[2], dieMiddle, [dieOutline]));
     const wirePins = model.leads.filter((l) => l.tipMm !== null).map((l) => l.pin);
     const wireFaults = new Map<number, "absent" | "broken" | "elsewhere">();
     for (const fault of faults) {
@@ -109,7 +116,6 @@ export function buildPart(
       const pin = fault.pin === "any" ? wirePins[random.fork("pin").integer(wirePins.length)] : fault.pin;
       wireFaults.set(pin, fault.kind.slice("wire-".length) as "absent" | "broken" | "elsewhere");
     }
-    const top = model.dieZMm + 0.025 + die[2] + 0.1;
     const size: [number, number] = [die[0], die[1]];
     const bonds = bondWires(
       construction,
@@ -117,7 +123,7 @@ export function buildPart(
       centre,
       dieTurnDeg,
       size,
-      top,
+      wireHeight,
       spread,
       wireFaults,
       random.fork("wires"),
@@ -130,21 +136,23 @@ export function buildPart(
       const spot = random.fork(fault.kind);
       const centreMm: PointMm = [spot.between(-0.4, 0.4) * length, spot.between(-0.4, 0.4) * width];
       const radiusMm = fault.diameterMm / 2;
+      const zMm = construction.bodyThicknessMm * 0.8;
       features.push({
         kind: "ball",
         material: fault.kind === "void" ? "mould" : fault.material,
         centreMm,
         radiusMm,
         halfHeightMm: radiusMm,
-        zMm: construction.bodyThicknessMm * 0.8,
+        zMm,
         sign: fault.kind === "void" ? -1 : 1,
       });
-      placed.push({ fault, centreMm, radiusMm });
+      placed.push({ fault, centreMm, zMm, radiusMm });
     } else {
       const wire = wires.find((w) => w.status !== "present");
       const at = fault.kind.startsWith("wire-") ? wire : undefined;
       placed.push({
         fault,
+        zMm: wireHeight,
         centreMm:
           at === undefined ? null : [(at.startMm[0] + at.endMm[0]) / 2, (at.startMm[1] + at.endMm[1]) / 2],
         radiusMm: at === undefined ? 0 : at.lengthMm / 2,
@@ -161,7 +169,9 @@ export function buildPart(
     dieSizeMm: dieOutline === null ? null : die,
     dieTurnDeg,
     dieShiftMm,
-    dieZMm: model.dieZMm,
+    frameZMm: model.dieZMm - construction.frameThicknessMm / 2,
+    dieZMm: dieMiddle,
+    wireZMm: wireHeight,
     leads: empty ? [] : model.leads,
     wires,
     attachVoidsMm,

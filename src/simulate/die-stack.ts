@@ -31,7 +31,8 @@ export interface BuildSpread {
 const FILLET_WIDTH_SHARE = 0.05;
 const FILLET_WIDTH_MM = [0.03, 0.14] as const;
 const FILLET_HEIGHT_SHARE = 0.5;
-const ATTACH_THICKNESS_MM = 0.025;
+/** Thickness of the attach layer under a die. */
+export const ATTACH_THICKNESS_MM = 0.025;
 const PERIMETER_POINTS = 96;
 
 /** Points evenly along a rectangle's perimeter, with the outward direction at each. */

@@ -153,4 +153,45 @@ describe("truth against pixels", () => {
       }
     });
   });
+
+  it("follows mirrored, turned, tilted parts through a central projection, within 0.02 px", () => {
+    const construction = constructionOf("g0", "QFN-32", "A", { dieMm: null, wire: null });
+    const lot = lotLike(
+      "cone",
+      "test",
+      {
+        constructions: [{ construction, count: 4 }],
+        layout: {
+          kind: "tray",
+          rows: 2,
+          columns: 2,
+          gapMm: 2.4,
+          marginMm: 0.5,
+          walls: false,
+          offsetMm: [0, 0],
+        },
+        mmPerPx: 0.02,
+        sourceDistanceMm: 30,
+      },
+      { ...still, turnsDeg: "any", mirroredShare: 0.5, tiltSpreadDeg: 3 },
+    );
+    const plan = planLot(lot, 12);
+    expect(new Set(plan.parts.map((p) => p.pose.mirrored)).size).toBe(2);
+    const placed = placedFeatures(plan, 0).map((p) => ({
+      ...p,
+      // The pad alone: half-etched tie bars meet its corners only.
+      features: p.features.filter((f) => f.material === "copper"),
+    }));
+    const { widthPx, heightPx } = plan.layout;
+    const beam = beamSpectrum({ kv: 80, filterMm: { aluminium: 1 }, stepKev: 2 });
+    const image = gaussianBlur(primaryBeam(widthPx, heightPx, placed, beam, new Set()), 0.72);
+    for (const part of lotTruth(plan).images[0].parts) {
+      const corners = part.paddle_corners_px ?? [];
+      const order = part.mirrored ? [...corners].reverse() : corners;
+      for (let k = 0; k < 4; k++) {
+        const error = edgeError(image, order[k], order[(k + 1) % 4], [0.3, 0.7], 5);
+        expect(Math.abs(error), `${part.id}, edge ${k}`).toBeLessThan(0.02);
+      }
+    }
+  });
 });

@@ -33,13 +33,12 @@ export function primaryBeam(
   const mould = materials.indexOf("mould");
   const displaces = materials.map((m) => m !== "mould" && !outside.has(m));
   const count = materials.length;
-  const energies = spectrum.kev.length;
+  const { kev, weight } = withoutFaint(spectrum);
+  const energies = kev.length;
   const mu = new Float64Array(count * energies);
   for (let m = 0; m < count; m++) {
-    for (let e = 0; e < energies; e++)
-      mu[m * energies + e] = linearAttenuationPerMm(materials[m], spectrum.kev[e]);
+    for (let e = 0; e < energies; e++) mu[m * energies + e] = linearAttenuationPerMm(materials[m], kev[e]);
   }
-  const { weight } = spectrum;
   const image = { width, height, data: new Float32Array(width * height) };
   const subWidth = width * SUB;
   const length = subWidth * BAND_ROWS * SUB;
@@ -98,6 +97,16 @@ export function primaryBeam(
   const norm = 1 / (SUB * SUB);
   for (let i = 0; i < image.data.length; i++) image.data[i] *= norm;
   return image;
+}
+
+/** The beam without energies that carry less than 1e-5 of the signal. */
+function withoutFaint({ kev, weight }: Spectrum): Spectrum {
+  const kept = [...kev.keys()].filter((i) => weight[i] >= 1e-5);
+  const total = kept.reduce((sum, i) => sum + weight[i], 0);
+  return {
+    kev: Float64Array.from(kept, (i) => kev[i]),
+    weight: Float64Array.from(kept, (i) => weight[i] / total),
+  };
 }
 
 function passed(

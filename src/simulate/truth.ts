@@ -3,6 +3,7 @@ import type { MaterialName } from "../physics/material.ts";
 import { beamSpectrum } from "../physics/spectrum.ts";
 import { transmission } from "../physics/transmission.ts";
 import type { Construction } from "./construction.ts";
+import { ATTACH_THICKNESS_MM } from "./die-stack.ts";
 import type { OutlineMm } from "./feature.ts";
 import { PLACEMENT_FAULTS } from "./lot-spec.ts";
 import type { LotPlan, PlannedPart } from "./plan-lot.ts";
@@ -21,7 +22,7 @@ function partTruth(plan: LotPlan, part: PlannedPart) {
   const { built, pose } = part;
   const project = projection(pose, plan.camera);
   const corners = (outline: OutlineMm, z: number) => outline.map((p) => tidyPoint(project(p, z)));
-  const frameZ = built.bodyZMm;
+  const frameZ = built.frameZMm;
   const pxPerMm = pose.scale / plan.camera.mmPerPx;
   return {
     id: part.id,
@@ -29,9 +30,9 @@ function partTruth(plan: LotPlan, part: PlannedPart) {
     construction: part.constructionId,
     suspect: isSuspect(plan, part),
     cut_by_edge: part.cutByEdge,
-    faults: built.faults.map(({ fault, centreMm, radiusMm }) => ({
+    faults: built.faults.map(({ fault, centreMm, zMm, radiusMm }) => ({
       ...fault,
-      center_px: centreMm === null ? null : tidyPoint(project(centreMm, frameZ)),
+      center_px: centreMm === null ? null : tidyPoint(project(centreMm, zMm)),
       radius_px: tidy(radiusMm * pxPerMm),
     })),
     rotation_deg: tidy(pose.turnDeg),
@@ -61,8 +62,8 @@ function partTruth(plan: LotPlan, part: PlannedPart) {
     wires: built.wires.map((wire) => ({
       pin: wire.pin,
       to: wire.to,
-      start_px: tidyPoint(project(wire.startMm, built.dieZMm)),
-      end_px: tidyPoint(project(wire.endMm, built.dieZMm)),
+      start_px: tidyPoint(project(wire.startMm, built.wireZMm)),
+      end_px: tidyPoint(project(wire.endMm, built.wireZMm)),
       length_mm: tidy(wire.lengthMm),
       status: wire.status,
     })),
@@ -103,7 +104,7 @@ function contrasts(plan: LotPlan, construction: Construction) {
     wire:
       construction.wire === null ? null : instead(construction.wire.material, construction.wire.diameterMm),
     die: construction.dieMm === null ? null : instead("silicon", construction.dieMm[2]),
-    die_attach: construction.dieMm === null ? null : instead("silverEpoxy", 0.025),
+    die_attach: construction.dieMm === null ? null : instead("silverEpoxy", ATTACH_THICKNESS_MM),
     lead: instead(construction.frameMaterial, construction.frameThicknessMm),
   };
 }
