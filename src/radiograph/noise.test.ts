@@ -57,6 +57,21 @@ describe("estimateGreyNoise", () => {
     );
   });
 
+  test("never negative at greys that no flat area shows", () => {
+    // Bright flats whose noise grows faster than grey (a display curve); the dark part is all structure.
+    const normal = normalNumbers(11);
+    const samples = new Float32Array(256 * 256);
+    for (let y = 0; y < 256; y++) {
+      for (let x = 0; x < 256; x++) {
+        const flat = y < 192;
+        const grey = flat ? 2000 + 500 * Math.floor(x / 64) : x % 6 < 3 ? 100 : 400;
+        samples[y * 256 + x] = grey + (flat ? (grey / 2000) ** 3 * 10 * normal() : 2 * normal());
+      }
+    }
+    const noise = estimateGreyNoise(samples, 256, 256, noClip, 0);
+    for (const grey of [150, 250, 2000, 3500]) expect(greySigma(noise, grey)).toBeGreaterThan(1);
+  });
+
   test("clipped blocks are left out", () => {
     const p = inventedPicture({
       widthPx: 200,

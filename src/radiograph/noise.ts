@@ -141,7 +141,30 @@ function fitEnvelope(bins: readonly NoiseBin[]): { a: number; b: number } {
       return (trust * say[i]) / (fitted * fitted + 0.25 * bin.variance * bin.variance + 1e-30);
     });
   }
-  return line;
+  return positive(line, bins, used, say);
+}
+
+/**
+ * The line, where it is a variance over all greys of the picture. One that goes negative towards dark greys
+ * is replaced by photon noise alone (through the origin), any other by a constant.
+ */
+function positive(
+  line: { a: number; b: number },
+  bins: readonly NoiseBin[],
+  used: readonly NoiseBin[],
+  say: readonly number[],
+): { a: number; b: number } {
+  const lowest = bins[0].grey;
+  const highest = bins[bins.length - 1].grey;
+  if (line.a + line.b * lowest > 0 && line.a + line.b * highest > 0) return line;
+  if (line.b <= 0 || lowest <= 0) return { a: middleVariance(used), b: 0 };
+  let sum = 0;
+  let all = 0;
+  for (let i = 0; i < used.length; i++) {
+    sum += (say[i] * used[i].variance) / used[i].grey;
+    all += say[i];
+  }
+  return { a: 0, b: sum / all };
 }
 
 /** Median variance of the bins, each counted by its blocks. */
