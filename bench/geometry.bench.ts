@@ -16,57 +16,32 @@ function corner({ image }: BenchInput, side: number) {
   return cut;
 }
 
-const spectrum = (input: BenchInput, side: number) => {
-  const cut = corner(input, side);
-  return { width: side, height: side, re: cut.data, im: new Float32Array(side * side) };
+const transform = (step: typeof fft2) => (input: BenchInput) => {
+  const cut = corner(input, 1024);
+  const spectrum = { width: 1024, height: 1024, re: cut.data, im: new Float32Array(1024 * 1024) };
+  return () => step(spectrum);
 };
+
+const reduce =
+  (step: typeof reduceBy, factor: number) =>
+  ({ image }: BenchInput) => {
+    const out = createImage(Math.ceil(image.width / factor), Math.ceil(image.height / factor));
+    return () => step(image, factor, out);
+  };
+
+const warp =
+  (step: typeof warpAffine) =>
+  ({ image }: BenchInput) => {
+    const out = createImage(image.width, image.height);
+    return () => step(image, turn, image.width, image.height, 0, out);
+  };
 
 /** Steps that change a picture's frame, or compare two frames. */
 export const geometry: BenchCase[] = [
-  {
-    name: "reduce by 2",
-    setup:
-      ({ image }) =>
-      () =>
-        reduceBy(image, 2),
-    plain:
-      ({ image }) =>
-      () =>
-        reduceByPlain(image, 2),
-  },
-  {
-    name: "reduce by 4",
-    setup:
-      ({ image }) =>
-      () =>
-        reduceBy(image, 4),
-    plain:
-      ({ image }) =>
-      () =>
-        reduceByPlain(image, 4),
-  },
-  {
-    name: "warp",
-    setup:
-      ({ image }) =>
-      () =>
-        warpAffine(image, turn, image.width, image.height, 0),
-    plain:
-      ({ image }) =>
-      () =>
-        warpAffinePlain(image, turn, image.width, image.height, 0),
-  },
-  {
-    name: "fft 1024",
-    setup: (input) => {
-      const z = spectrum(input, 1024);
-      return () => fft2(z);
-    },
-    plain: (input) => {
-      const z = spectrum(input, 1024);
-      return () => fft2Plain(z);
-    },
-  },
+  { name: "reduce by 2", setup: reduce(reduceBy, 2), plain: reduce(reduceByPlain, 2) },
+  { name: "reduce by 4", setup: reduce(reduceBy, 4), plain: reduce(reduceByPlain, 4) },
+  { name: "warp", setup: warp(warpAffine), plain: warp(warpAffinePlain) },
+  { name: "fft 1024", setup: transform(fft2), plain: transform(fft2Plain) },
   {
     name: "phase correlation 256",
     setup: (input) => {

@@ -29,25 +29,52 @@ class Data:
         self.samples = np.fromfile(folder / "samples.u16", np.uint16).reshape(height, width)
         self.mask = np.fromfile(folder / "mask.u8", np.uint8).reshape(height, width)
 
+    def empty(self):
+        return np.zeros(self.image.shape, np.float32)
+
 
 def flat_and_log(folder, data):
     flat = np.full(data.samples.shape, 50000, np.uint16)
     dark = np.full(data.samples.shape, 100, np.uint16)
+    out = data.empty()
 
     def run():
         signal = cv2.max(cv2.subtract(data.samples, dark, dtype=cv2.CV_32F), 1.0)
-        return cv2.log(cv2.divide(flat.astype(np.float32), signal))
+        return cv2.log(cv2.divide(flat.astype(np.float32), signal), out)
 
     return run
 
 
 def gaussian(sigma):
     size = 2 * int(4 * sigma + 0.5) + 1
-    return lambda folder, data: lambda: cv2.GaussianBlur(data.image, (size, size), sigma, borderType=NEAREST)
+
+    def prepare(folder, data):
+        out = data.empty()
+        return lambda: cv2.GaussianBlur(data.image, (size, size), sigma, out, borderType=NEAREST)
+
+    return prepare
 
 
 def box_mean(folder, data):
-    return lambda: cv2.blur(data.image, (31, 31), borderType=NEAREST)
+    out = data.empty()
+    return lambda: cv2.blur(data.image, (31, 31), out, borderType=NEAREST)
+
+
+def median_3(folder, data):
+    out = data.empty()
+    return lambda: cv2.medianBlur(data.image, 3, out)
+
+
+def absolute_difference(folder, data):
+    out = data.empty()
+    return lambda: cv2.absdiff(data.image, data.image, out)
+
+
+def median_of_40(folder, data):
+    width = data.image.shape[1]
+    flat = data.image.ravel()
+    parts = np.stack([flat[22 * k * width :][:90000].reshape(300, 300) for k in range(40)])
+    return lambda: np.median(parts, axis=0)
 
 
 def box_mean_variance(folder, data):
@@ -75,7 +102,8 @@ def reduce_by(factor):
     def prepare(folder, data):
         height, width = data.image.shape
         size = (-(-width // factor), -(-height // factor))
-        return lambda: cv2.resize(data.image, size, interpolation=cv2.INTER_AREA)
+        out = np.zeros(size[::-1], np.float32)
+        return lambda: cv2.resize(data.image, size, out, interpolation=cv2.INTER_AREA)
 
     return prepare
 
@@ -83,7 +111,8 @@ def reduce_by(factor):
 def warp(folder, data):
     height, width = data.image.shape
     flags = cv2.INTER_LINEAR | cv2.WARP_INVERSE_MAP
-    return lambda: cv2.warpAffine(data.image, TURN, (width, height), flags=flags)
+    out = data.empty()
+    return lambda: cv2.warpAffine(data.image, TURN, (width, height), out, flags=flags)
 
 
 def fft_1024(folder, data):
@@ -135,7 +164,7 @@ REFERENCES = {
     "gaussian 8": gaussian(8),
     "box mean 31": box_mean,
     "box mean and variance 31": box_mean_variance,
-    "median 3": lambda folder, data: lambda: cv2.medianBlur(data.image, 3),
+    "median 3": median_3,
     "opening disc 15": opening,
     "reduce by 2": reduce_by(2),
     "reduce by 4": reduce_by(4),
@@ -148,7 +177,8 @@ REFERENCES = {
     "fill holes": fill_holes,
     "median of all": median_of_all,
     "otsu": otsu,
-    "absolute difference": lambda folder, data: lambda: cv2.absdiff(data.image, data.image),
+    "absolute difference": absolute_difference,
+    "median of 40 parts": median_of_40,
     "accumulate": accumulate,
 }
 

@@ -36,28 +36,43 @@ function middleOfThree(p: number, q: number, r: number): number {
   return Math.max(Math.min(p, q), Math.min(Math.max(p, q), r));
 }
 
-/**
- * Leading 16 bits of a float's pattern, turned so that they order as the floats do: negative numbers reversed, below
- * the positive ones.
- */
+/** Leading 16 bits of a float's pattern, turned without a branch so that they order as the floats do. */
 function orderedBits(pattern: number): number {
-  const bits = pattern >>> 16;
-  return bits & 0x8000 ? 0xffff - bits : bits | 0x8000;
+  return (pattern ^ ((pattern >> 31) | 0x80000000)) >>> 16;
 }
 
-/** The k-th smallest of many 32-bit values without copying them: counts leading bits, then selects among those equal. */
-function selectCounted(values: Float32Array, k: number): number {
+/**
+ * The k-th and the next smallest of many 32-bit values without reordering them all: counts leading bits, then selects
+ * among the values that share the k-th one's.
+ */
+function selectCounted(values: Float32Array, k: number): readonly [number, number] {
   const patterns = new Int32Array(values.buffer, values.byteOffset, values.length);
   const counts = new Uint32Array(65536);
   for (let i = 0; i < patterns.length; i++) counts[orderedBits(patterns[i])]++;
   let before = 0;
   let bin = 0;
   while (before + counts[bin] <= k) before += counts[bin++];
-  const sharing = new Float32Array(counts[bin]);
-  for (let i = 0, n = 0; n < sharing.length; i++) {
+  const sharing = valuesInBin(values, patterns, bin, counts[bin]);
+  const lower = selectInPlace(sharing, k - before);
+  if (k + 1 >= values.length) return [lower, lower];
+  if (k + 1 < before + sharing.length) return [lower, smallest(sharing.subarray(k - before + 1))];
+  let next = bin + 1;
+  while (counts[next] === 0) next++;
+  return [lower, smallest(valuesInBin(values, patterns, next, counts[next]))];
+}
+
+function valuesInBin(values: Float32Array, patterns: Int32Array, bin: number, count: number): Float32Array {
+  const sharing = new Float32Array(count);
+  for (let i = 0, n = 0; n < count; i++) {
     if (orderedBits(patterns[i]) === bin) sharing[n++] = values[i];
   }
-  return selectInPlace(sharing, k - before);
+  return sharing;
+}
+
+function smallest(values: Working): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < values.length; i++) if (values[i] < least) least = values[i];
+  return least;
 }
 
 function quantileInPlace(working: Working, q: number): number {
@@ -65,17 +80,15 @@ function quantileInPlace(working: Working, q: number): number {
   const k = Math.floor(position);
   const lower = selectInPlace(working, k);
   if (position === k) return lower;
-  let upper = Number.POSITIVE_INFINITY;
-  for (let i = k + 1; i < working.length; i++) if (working[i] < upper) upper = working[i];
+  const upper = smallest(working.subarray(k + 1));
   return lower + (position - k) * (upper - lower);
 }
 
 function quantileCounted(values: Float32Array, q: number): number {
   const position = q * (values.length - 1);
   const k = Math.floor(position);
-  const lower = selectCounted(values, k);
-  if (position === k) return lower;
-  return lower + (position - k) * (selectCounted(values, k + 1) - lower);
+  const [lower, upper] = selectCounted(values, k);
+  return lower + (position - k) * (upper - lower);
 }
 
 /**
