@@ -8,11 +8,8 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { parseArgs } from "node:util";
 import { deflateSync } from "node:zlib";
-import { encodeTiff } from "../src/simulate/encode-tiff.ts";
-import { planLot } from "../src/simulate/plan-lot.ts";
+import { lotFiles } from "../src/simulate/lot-files.ts";
 import { lotPresets } from "../src/simulate/presets.ts";
-import { renderPicture } from "../src/simulate/render-picture.ts";
-import { lotTruth } from "../src/simulate/truth.ts";
 
 const { values } = parseArgs({
   options: {
@@ -22,31 +19,24 @@ const { values } = parseArgs({
     list: { type: "boolean", default: false },
   },
 });
+const { preset, into } = values;
+const seed = Number(values.seed);
 
-if (values.list || values.preset === undefined || values.into === undefined) {
-  for (const [name, spec] of Object.entries(lotPresets))
-    console.log(`${name.padEnd(22)} ${spec.description}`);
+if (values.list || preset === undefined || into === undefined || !Number.isSafeInteger(seed)) {
+  for (const [name, { description }] of Object.entries(lotPresets))
+    console.log(`${name.padEnd(26)} ${description}`);
   console.log("usage: --preset NAME --seed N --into DIR");
   process.exit(values.list ? 0 : 2);
 }
-const spec = lotPresets[values.preset];
+const spec = lotPresets[preset];
 if (spec === undefined) {
-  console.error(`no preset "${values.preset}"; --list shows them`);
+  console.error(`no preset "${preset}"; --list shows them`);
   process.exit(2);
 }
-mkdirSync(values.into, { recursive: true });
-const plan = planLot(spec, Number(values.seed));
-plan.pictures.forEach((_, index) => {
-  const picture = renderPicture(plan, index);
-  const file = encodeTiff(
-    picture.samples,
-    picture.width,
-    picture.height,
-    picture.bits,
-    picture.minIsWhite,
-    deflateSync,
-  );
-  writeFileSync(join(values.into ?? ".", picture.name), file);
-});
-writeFileSync(join(values.into, "truth.json"), `${JSON.stringify(lotTruth(plan), null, 1)}\n`);
-console.log(`${plan.pictures.length} pictures, ${plan.parts.length} parts, ${values.into}`);
+mkdirSync(into, { recursive: true });
+let files = 0;
+for (const { name, bytes } of lotFiles(spec, seed, deflateSync)) {
+  writeFileSync(join(into, name), bytes);
+  files++;
+}
+console.log(`${files - 1} pictures and truth.json in ${into}`);

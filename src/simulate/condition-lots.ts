@@ -33,6 +33,19 @@ const nuisanceLots: readonly LotSpec[] = [
     { turnsDeg: "any", mirroredShare: 0.3 },
   ),
   lotLike(
+    "placement-fused",
+    "24 SO-8 with a lead fused to the pad (no symmetry) at any turn, some on their backs.",
+    {
+      constructions: [{ construction: constructionOf("g0", "SO-8", "C"), count: 24 }],
+      layout: { kind: "single", widthPx: 620, heightPx: 620 },
+    },
+    { turnsDeg: "any", mirroredShare: 0.3 },
+  ),
+  lotLike("on-their-backs", "24 SO-8 with a lead fused to the pad, 2 of them on their backs.", {
+    constructions: [{ construction: constructionOf("g0", "SO-8", "C"), count: 24 }],
+    faults: [{ fault: { kind: "mirrored" }, count: 2 }],
+  }),
+  lotLike(
     "quarter-turns",
     "24 SO-8 of one construction in trays, each at one of four turns.",
     { constructions: [{ construction: so8, count: 24 }], layout: { kind: "tray", rows: 2, columns: 3, gapMm: 1.8, marginMm: 0.6, walls: true, offsetMm: [0, 0] } }, // biome-ignore format: one layout

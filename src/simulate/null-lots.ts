@@ -10,9 +10,10 @@ function nullLot(
   mmPerPx: number,
   layout: LotSpec["layout"],
   kv = 80,
+  variant = "A",
 ): LotSpec {
   return lotLike(name, `${count} ${family} of one construction.`, {
-    constructions: [{ construction: constructionOf("g0", family, "A"), count }],
+    constructions: [{ construction: constructionOf("g0", family, variant), count }],
     layout,
     mmPerPx,
     exposures: [{ ...usualExposure, kv }],
@@ -22,6 +23,7 @@ function nullLot(
 /** Lots of one construction and nothing wrong: whatever is called in them is a false call. */
 export const nullLots: readonly LotSpec[] = [
   nullLot("so8-null", "SO-8", 40, 0.0135, { kind: "single", widthPx: 480, heightPx: 480 }),
+  nullLot("so8-fused-null", "SO-8", 24, 0.0135, { kind: "single", widthPx: 480, heightPx: 480 }, 80, "C"),
   nullLot("so14-null", "SO-14", 40, 0.02, { kind: "tape", columns: 5, quarters: 1 }),
   nullLot("so16-null", "SO-16", 40, 0.0218, { kind: "tape", columns: 5, quarters: 1 }),
   nullLot("tsop-null", "TSOP-54", 24, 0.029, trayOf(3, 2)),

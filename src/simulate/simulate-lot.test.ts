@@ -2,6 +2,7 @@ import { readFile } from "node:fs/promises";
 import path from "node:path";
 import { describe, expect, it } from "vitest";
 import { LotSpecError } from "./errors.ts";
+import { lotFiles } from "./lot-files.ts";
 import { constructionOf, packageFamilies } from "./packages/families.ts";
 import { planLot } from "./plan-lot.ts";
 import { lotPresets } from "./presets.ts";
@@ -126,6 +127,15 @@ describe("simulateLot", () => {
     }
     expect(lotTruth(planLot(lotPresets["half-half"], 1)).expected.number_of_constructions).toBe(2);
     expect(lotTruth(planLot(lotPresets["height-3-percent"], 1)).expected.odd_placement_parts).toHaveLength(4);
+  });
+
+  it("gives files: every picture the truth names, and the truth", () => {
+    const lot = lotLike("files", "test", { ...small, constructions: [{ construction: so8, count: 2 }] });
+    const files = [...lotFiles(lot, 1)];
+    const truth = JSON.parse(new TextDecoder().decode(files.at(-1)?.bytes));
+    expect(files.map((f) => f.name)).toEqual(["part_000.tif", "part_001.tif", "truth.json"]);
+    expect(truth.images.map((i: { file: string }) => i.file)).toEqual(["part_000.tif", "part_001.tif"]);
+    expect(truth).toEqual(JSON.parse(JSON.stringify(lotTruth(planLot(lot, 1)))));
   });
 
   it("splits exposures evenly and at random", () => {

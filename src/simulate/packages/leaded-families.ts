@@ -88,7 +88,7 @@ export const leadedFamilies = {
       B: { padMm: [2.75, 1.66], build: twoRowPackage({ ...soB, pins: 8, holesInLeads: [0, 3] }) },
       C: {
         padMm: [2.3, 1.8],
-        build: twoRowPackage({ ...soA, pins: 8, holesInLeads: [], tie: "single", padHoles: [[0, 0, 0.2]] }),
+        build: twoRowPackage({ ...soA, pins: 8, holesInLeads: [1], tie: "single", fused: [4] }),
       },
     },
   },
