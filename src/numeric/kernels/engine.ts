@@ -73,6 +73,8 @@ export interface KernelExports {
     scale: number,
     strip: number,
   ): void;
+  differenceLine(first: number, second: number, into: number, count: number, absolute: number): void;
+  accumulateLine(sum: number, values: number, count: number, weight: number): void;
   stackBand(
     src: number,
     length: number,

@@ -22,7 +22,7 @@ function layoutFor(
     4 * distinct.length,
     4 * (2 * radius + 1),
     4 * (2 * radius + 1),
-    levels * (BLOCK_BYTES + (2 * radius + 16) * size + 64),
+    levels * (BLOCK_BYTES + (2 * radius + 16) * size + 128),
     ringRows * distinct.length * BLOCK_BYTES,
     rowBytes * (band + 2 * radius),
     rowBytes * band,

@@ -1,4 +1,5 @@
 import { describe, expect, it } from "vitest";
+import { absoluteDifference, accumulate, accumulatePlain, difference, subtractPlain } from "../arithmetic.ts";
 import { boxMean, boxMeanPlain, boxMeanVariance, boxMeanVariancePlain } from "../box-mean.ts";
 import { fft2, fft2Plain } from "../fft.ts";
 import { gaussianBlur, gaussianBlurPlain } from "../gaussian-blur.ts";
@@ -130,6 +131,21 @@ describe("kernels against their plain versions", () => {
       expect(largestDifference(kernel.im, plain.im) / size).toBeLessThan(2e-7);
       expect(largestDifference(fft2(kernel, "inverse").re, input.re)).toBeLessThan(1e-6);
     }
+  });
+
+  it.each(sizes)("differences and sums %i x %i", (width, height) => {
+    const first = noiseImage(width, height);
+    const second = noiseImage(width, height, 2);
+    const plain = new Float32Array(width * height);
+    subtractPlain(first.data, second.data, plain, false);
+    expect(largestDifference(difference(first, second).data, plain)).toBe(0);
+    subtractPlain(first.data, second.data, plain, true);
+    expect(largestDifference(absoluteDifference(first, second).data, plain)).toBe(0);
+    const sum = { ...first, data: first.data.slice() };
+    accumulate(sum, second, 0.3);
+    plain.set(first.data);
+    accumulatePlain(plain, second.data, 0.3);
+    expect(largestDifference(sum.data, plain)).toBeLessThan(2e-7);
   });
 
   it("logRatio over every 16-bit sample, against the plain version and Math.log", () => {

@@ -27,10 +27,17 @@ function neutral(mode: i32): v128 {
   return i8x16.splat(0);
 }
 
-/** into[i] = the kept one of p[i] and q[i], for `bytes` rounded up to 16. */
+/** into[i] = the kept one of p[i] and q[i], for `bytes` rounded up to 64. */
 @inline
 function joinLines(p: usize, q: usize, into: usize, bytes: i32, mode: i32): void {
-  for (let o = 0; o < bytes; o += 16) v128.store(into + o, kept(v128.load(p + o), v128.load(q + o), mode));
+  for (let end = p + bytes; p < end; p += 64) {
+    v128.store(into, kept(v128.load(p), v128.load(q), mode));
+    v128.store(into, kept(v128.load(p, 16), v128.load(q, 16), mode), 16);
+    v128.store(into, kept(v128.load(p, 32), v128.load(q, 32), mode), 32);
+    v128.store(into, kept(v128.load(p, 48), v128.load(q, 48), mode), 48);
+    q += 64;
+    into += 64;
+  }
 }
 
 /** Copies `bytes` of a row from offset `from`, neutral values where the row ends (`rowBytes`) or has not begun. */
@@ -50,7 +57,7 @@ function band(
 ): void {
   const shift = mode <= FLOAT_LARGEST ? 2 : 0;
   const rowBytes = width << shift;
-  const lineBytes = BLOCK_BYTES + ((2 * radius + 16) << shift) + 64;
+  const lineBytes = BLOCK_BYTES + ((2 * radius + 16) << shift) + 128;
   const widest = load<i32>(halfWidths + (<usize>(distinct - 1) << 2));
   for (let start = 0; start < rowBytes; start += BLOCK_BYTES) {
     const bytes = min(BLOCK_BYTES, rowBytes - start);

@@ -38,6 +38,29 @@ function filterSixteen(from: usize, step: usize, taps: usize, radius: i32, into:
 /** Columns filtered at a time, so that the rows of a tall kernel stay in the first-level cache. */
 const BLOCK: i32 = 128;
 
+/** Largest radius at which a whole row is filtered at once: the rows it needs then stay in the second-level cache. */
+const SMALL_RADIUS: i32 = 8;
+
+/** Down the columns for columns `from` up to `end`, rounded up to 16. */
+@inline
+function filterDown(centreRow: usize, rowBytes: usize, taps: usize, radius: i32, into: usize, from: i32, end: i32): void {
+  for (let x = from; x < end; x += 16) {
+    const o = <usize>x << 2;
+    filterSixteen(centreRow + o, rowBytes, taps, radius, into + o);
+  }
+}
+
+/** Repeats the line's ends `radius` times. */
+@inline
+function repeatEnds(line: usize, end: usize, radius: i32): void {
+  const first = load<f32>(line);
+  const last = load<f32>(end - 4);
+  for (let j = 1; j <= radius; j++) {
+    store<f32>(line - (<usize>j << 2), first);
+    store<f32>(end + (<usize>(j - 1) << 2), last);
+  }
+}
+
 /**
  * @param src `rows + 2 * radius` rows of `width` values, `radius` above the first output row
  * @param filtered scratch for `rows` rows of `width` rounded up to 16 values
@@ -46,26 +69,19 @@ const BLOCK: i32 = 128;
 export function gaussianBand(src: usize, filtered: usize, line: usize, dst: usize, width: i32, rows: i32, taps: usize, radius: i32): void {
   const rowBytes = <usize>width << 2;
   const stride = <usize>((width + 15) & ~15) << 2;
-  for (let start = 0; start < width; start += BLOCK) {
-    const end = min(start + BLOCK, width);
-    for (let y = 0; y < rows; y++) {
-      const centreRow = src + <usize>(y + radius) * rowBytes;
-      const out = filtered + <usize>y * stride;
-      for (let x = start; x < end; x += 16) {
-        const o = <usize>x << 2;
-        filterSixteen(centreRow + o, rowBytes, taps, radius, out + o);
+  const blocked = radius > SMALL_RADIUS;
+  if (blocked) {
+    for (let start = 0; start < width; start += BLOCK) {
+      const end = min(start + BLOCK, width);
+      for (let y = 0; y < rows; y++) {
+        filterDown(src + <usize>(y + radius) * rowBytes, rowBytes, taps, radius, filtered + <usize>y * stride, start, end);
       }
     }
   }
   for (let y = 0; y < rows; y++) {
-    memory.copy(line, filtered + <usize>y * stride, rowBytes);
-    const first = load<f32>(line);
-    const end = line + rowBytes;
-    const last = load<f32>(end - 4);
-    for (let j = 1; j <= radius; j++) {
-      store<f32>(line - (<usize>j << 2), first);
-      store<f32>(end + (<usize>(j - 1) << 2), last);
-    }
+    if (blocked) memory.copy(line, filtered + <usize>y * stride, rowBytes);
+    else filterDown(src + <usize>(y + radius) * rowBytes, rowBytes, taps, radius, line, 0, width);
+    repeatEnds(line, line + rowBytes, radius);
     const out = dst + <usize>y * rowBytes;
     for (let x = 0; x < width; x += 16) {
       const o = <usize>x << 2;

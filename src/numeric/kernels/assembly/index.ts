@@ -8,5 +8,6 @@ export { reduceRow } from "./reduce";
 export { warpBand } from "./warp";
 export { extremeBand } from "./extreme";
 export { medianBand } from "./median";
+export { differenceLine, accumulateLine } from "./combine";
 export { stackBand } from "./stack";
 export { fourierColumns, transposeBlock } from "./fourier";
