@@ -2,6 +2,7 @@ import type { Image } from "../numeric/image.ts";
 import { linearAttenuationPerMm } from "../physics/attenuation.ts";
 import type { MaterialName } from "../physics/material.ts";
 import type { Spectrum } from "../physics/spectrum.ts";
+import { stackTransmission } from "./stack-transmission.ts";
 import type { PlacedFeatures, ThicknessBand } from "./thickness.ts";
 import { addThickness, clearBand } from "./thickness.ts";
 
@@ -30,15 +31,7 @@ export function primaryBeam(
   outside: ReadonlySet<MaterialName>,
 ): Image {
   const materials = [...new Set(placed.flatMap((p) => p.features.map((f) => f.material)))].sort();
-  const mould = materials.indexOf("mould");
-  const displaces = materials.map((m) => m !== "mould" && !outside.has(m));
   const count = materials.length;
-  const { kev, weight } = withoutFaint(spectrum);
-  const energies = kev.length;
-  const mu = new Float64Array(count * energies);
-  for (let m = 0; m < count; m++) {
-    for (let e = 0; e < energies; e++) mu[m * energies + e] = linearAttenuationPerMm(materials[m], kev[e]);
-  }
   const image = { width, height, data: new Float32Array(width * height) };
   const subWidth = width * SUB;
   const length = subWidth * BAND_ROWS * SUB;
@@ -51,8 +44,7 @@ export function primaryBeam(
   };
   const held = new Float64Array(count);
   const side = new Float64Array(count);
-  const paths = new Float64Array(energies);
-  const through = (thickness: Float64Array): number => passed(thickness, mould, displaces, mu, weight, paths);
+  const through = stackTransmission(materials, spectrum, outside);
   for (let firstRow = 0; firstRow < height; firstRow += BAND_ROWS) {
     const rows = Math.min(BAND_ROWS, height - firstRow) * SUB;
     const band: ThicknessBand = {
@@ -97,41 +89,4 @@ export function primaryBeam(
   const norm = 1 / (SUB * SUB);
   for (let i = 0; i < image.data.length; i++) image.data[i] *= norm;
   return image;
-}
-
-/** The beam without energies that carry less than 1e-5 of the signal. */
-function withoutFaint({ kev, weight }: Spectrum): Spectrum {
-  const kept = [...kev.keys()].filter((i) => weight[i] >= 1e-5);
-  const total = kept.reduce((sum, i) => sum + weight[i], 0);
-  return {
-    kev: Float64Array.from(kept, (i) => kev[i]),
-    weight: Float64Array.from(kept, (i) => weight[i] / total),
-  };
-}
-
-function passed(
-  thickness: Float64Array,
-  mould: number,
-  displaces: readonly boolean[],
-  mu: Float64Array,
-  weight: Float64Array,
-  paths: Float64Array,
-): number {
-  const energies = weight.length;
-  paths.fill(0);
-  let inside = 0;
-  for (let m = 0; m < thickness.length; m++) {
-    if (m === mould) continue;
-    const mm = Math.max(0, thickness[m]);
-    if (mm === 0) continue;
-    if (displaces[m]) inside += mm;
-    for (let e = 0; e < energies; e++) paths[e] += mm * mu[m * energies + e];
-  }
-  if (mould >= 0) {
-    const mm = thickness[mould] - inside;
-    if (mm > 0) for (let e = 0; e < energies; e++) paths[e] += mm * mu[mould * energies + e];
-  }
-  let sum = 0;
-  for (let e = 0; e < energies; e++) sum += weight[e] * Math.exp(-paths[e]);
-  return sum;
 }
