@@ -63,15 +63,9 @@ export const filters: BenchCase[] = [
     (image, out) => medianFilter(image, 3, out),
     (image, out) => medianFilterPlain(image, 3, out),
   ),
-  {
-    name: "opening disc 15",
-    setup:
-      ({ image }) =>
-      () =>
-        openGrey(image, 7),
-    plain:
-      ({ image }) =>
-      () =>
-        dilateGreyPlain(dilateGreyPlain(image, 7), 7),
-  },
+  filter(
+    "opening disc 15",
+    (image, out) => openGrey(image, 7, "disc", out),
+    (image, out) => dilateGreyPlain(dilateGreyPlain(image, 7), 7, "disc", out),
+  ),
 ];

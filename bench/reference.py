@@ -89,7 +89,8 @@ def box_mean_variance(folder, data):
 def opening(folder, data):
     reach = np.arange(-7, 8)
     disc = (reach[:, None] ** 2 + reach[None, :] ** 2 <= 49).astype(np.uint8)
-    return lambda: cv2.morphologyEx(data.image, cv2.MORPH_OPEN, disc)
+    out = data.empty()
+    return lambda: cv2.morphologyEx(data.image, cv2.MORPH_OPEN, disc, out)
 
 
 def binary_opening(folder, data):

@@ -3,7 +3,7 @@ import { RangeOfArgumentError } from "./errors.ts";
 import type { Image } from "./image.ts";
 import { createImage } from "./image.ts";
 import { kernelEngine } from "./kernels/engine.ts";
-import { extremeByKernel } from "./kernels/extreme-kernel.ts";
+import { extremeByKernel, openByKernel } from "./kernels/extreme-kernel.ts";
 import { assertShape, outputImage } from "./shape.ts";
 
 /** Shape of a flat structuring element of radius r: the disc dx^2 + dy^2 <= r^2, or the (2 r + 1) square. */
@@ -46,6 +46,13 @@ function lineMaximum(
   }
 }
 
+function assertElement(image: Image, radiusPx: number): void {
+  assertShape(image);
+  if (!Number.isInteger(radiusPx) || radiusPx < 0) {
+    throw new RangeOfArgumentError("radiusPx", "a whole number, 0 or more", radiusPx);
+  }
+}
+
 function extremeUnder(
   image: Image,
   radiusPx: number,
@@ -53,10 +60,7 @@ function extremeUnder(
   lowest: boolean,
   out: Image | undefined,
 ): Image {
-  assertShape(image);
-  if (!Number.isInteger(radiusPx) || radiusPx < 0) {
-    throw new RangeOfArgumentError("radiusPx", "a whole number, 0 or more", radiusPx);
-  }
+  assertElement(image, radiusPx);
   const result = outputImage(image.width, image.height, out);
   const engine = kernelEngine();
   if (engine !== null) extremeByKernel(engine, image, halfWidths(radiusPx, element), lowest, result);
@@ -119,12 +123,30 @@ function negated(image: Image): Image {
   return negateInto(image, createImage(image.width, image.height));
 }
 
+function openOrClose(
+  image: Image,
+  radiusPx: number,
+  element: Element,
+  opening: boolean,
+  out: Image | undefined,
+): Image {
+  const engine = kernelEngine();
+  if (engine === null) {
+    const inner = extremeUnder(image, radiusPx, element, opening, undefined);
+    return extremeUnder(inner, radiusPx, element, !opening, out);
+  }
+  assertElement(image, radiusPx);
+  const result = outputImage(image.width, image.height, out);
+  openByKernel(engine, image, halfWidths(radiusPx, element), opening, result);
+  return result;
+}
+
 /** Grey opening: bright detail narrower than the element is levelled down. */
-export function openGrey(image: Image, radiusPx: number, element: Element = "disc"): Image {
-  return dilateGrey(erodeGrey(image, radiusPx, element), radiusPx, element);
+export function openGrey(image: Image, radiusPx: number, element: Element = "disc", out?: Image): Image {
+  return openOrClose(image, radiusPx, element, true, out);
 }
 
 /** Grey closing: dark detail narrower than the element is levelled up. */
-export function closeGrey(image: Image, radiusPx: number, element: Element = "disc"): Image {
-  return erodeGrey(dilateGrey(image, radiusPx, element), radiusPx, element);
+export function closeGrey(image: Image, radiusPx: number, element: Element = "disc", out?: Image): Image {
+  return openOrClose(image, radiusPx, element, false, out);
 }

@@ -3,7 +3,7 @@ import { absoluteDifference, accumulate, accumulatePlain, difference, subtractPl
 import { boxMean, boxMeanPlain, boxMeanVariance, boxMeanVariancePlain } from "../box-mean.ts";
 import { fft2, fft2Plain } from "../fft.ts";
 import { gaussianBlur, gaussianBlurPlain } from "../gaussian-blur.ts";
-import { dilateGrey, dilateGreyPlain, erodeGrey } from "../grey-morphology.ts";
+import { closeGrey, dilateGrey, dilateGreyPlain, erodeGrey, openGrey } from "../grey-morphology.ts";
 import { logRatio, logRatioPlain } from "../logarithm.ts";
 import { medianFilter, medianFilterPlain } from "../median-filter.ts";
 import { dilate, dilatePlain, erode, erodePlain } from "../morphology.ts";
@@ -71,6 +71,16 @@ describe("kernels against their plain versions", () => {
         const eroded = erodeGrey(negative, radius, element).data.map((v) => -v);
         expect(largestDifference(eroded, plain.data)).toBe(0);
       }
+    }
+  });
+
+  it.each(sizes)("openGrey and closeGrey %i x %i, exactly", (width, height) => {
+    const image = noiseImage(width, height);
+    for (const radius of [0, 1, 3, 9]) {
+      const opened = dilateGrey(erodeGrey(image, radius), radius);
+      expect(largestDifference(openGrey(image, radius).data, opened.data)).toBe(0);
+      const closed = erodeGrey(dilateGrey(image, radius, "square"), radius, "square");
+      expect(largestDifference(closeGrey(image, radius, "square").data, closed.data)).toBe(0);
     }
   });
 
