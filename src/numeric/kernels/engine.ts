@@ -87,7 +87,17 @@ export interface KernelExports {
     share: number,
     dst: number,
   ): void;
-  transposeBlock(src: number, dst: number, width: number, height: number): void;
+  fourierRows(
+    re: number,
+    im: number,
+    n: number,
+    height: number,
+    reversed: number,
+    twiddles: number,
+    sign: number,
+    scale: number,
+    strip: number,
+  ): void;
 }
 
 const PAGE_BYTES = 65536;

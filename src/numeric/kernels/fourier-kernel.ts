@@ -32,29 +32,24 @@ export function fourierByKernel(
 ): void {
   const count = width * height;
   const longest = Math.max(width, height);
-  const [reversedAt, twiddlesAt, stripAt, reAt, imAt, turnedAt] = engine.layout(
+  const [reversedAt, twiddlesAt, stripAt, reAt, imAt] = engine.layout(
     4 * longest,
     4 * longest,
     64 * longest,
     4 * count,
     4 * count,
-    4 * count,
   );
   engine.floats(reAt, count).set(re);
   engine.floats(imAt, count).set(im);
-  const columns = (p: number, q: number, n: number, across: number) => {
+  const along = (step: "fourierColumns" | "fourierRows", n: number, across: number) => {
     const { reversed, twiddles } = lineOf(n);
     engine.integers(reversedAt, n).set(reversed);
     engine.floats(twiddlesAt, n).set(twiddles);
-    engine.run.fourierColumns(p, q, n, across, reversedAt, twiddlesAt, sign, sign === 1 ? 1 / n : 1, stripAt);
+    const scale = sign === 1 ? 1 / n : 1;
+    engine.run[step](reAt, imAt, n, across, reversedAt, twiddlesAt, sign, scale, stripAt);
   };
-  columns(reAt, imAt, height, width);
-  // Three buffers serve two transposes: re goes to the spare one, im to where re was.
-  engine.run.transposeBlock(reAt, turnedAt, width, height);
-  engine.run.transposeBlock(imAt, reAt, width, height);
-  columns(turnedAt, reAt, width, height);
-  engine.run.transposeBlock(reAt, imAt, height, width);
-  engine.run.transposeBlock(turnedAt, reAt, height, width);
+  along("fourierRows", width, height);
+  along("fourierColumns", height, width);
   re.set(engine.floats(reAt, count));
   im.set(engine.floats(imAt, count));
 }

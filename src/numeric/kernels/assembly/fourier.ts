@@ -1,4 +1,5 @@
-// Fourier transform down the columns of a complex picture, eight columns at a time; rows are done after transposing.
+// Fourier transform of a complex picture, eight columns or eight rows at a time: they are gathered side by side into a
+// strip of n lines of eight values, transformed there with the same steps for all, and put back.
 
 /** (re, im)[q] times (wr, wi), then sum and difference with [p]. */
 @inline
@@ -72,6 +73,60 @@ function twoSteps(re: usize, im: usize, n: i32, half: i32, twiddles: usize, sign
   }
 }
 
+/** First two steps, whose factors are 1, -1 and (for the odd half) sign * i: no multiplications. */
+@inline
+function firstSteps(re: usize, im: usize, n: i32, sign: f32): void {
+  const signs = f32x4.splat(sign);
+  const end = <usize>n << 5;
+  for (let start: usize = 0; start < end; start += 128) {
+    for (let lane: usize = 0; lane < 32; lane += 16) {
+      const p = re + start + lane;
+      const q = im + start + lane;
+      const ar = v128.load(p);
+      const br = v128.load(p, 32);
+      const cr = v128.load(p, 64);
+      const dr = v128.load(p, 96);
+      const ai = v128.load(q);
+      const bi = v128.load(q, 32);
+      const ci = v128.load(q, 64);
+      const di = v128.load(q, 96);
+      const sumR = f32x4.add(ar, br);
+      const sumI = f32x4.add(ai, bi);
+      const lessR = f32x4.sub(ar, br);
+      const lessI = f32x4.sub(ai, bi);
+      const otherR = f32x4.add(cr, dr);
+      const otherI = f32x4.add(ci, di);
+      const turnedR = f32x4.mul(signs, f32x4.sub(di, ci));
+      const turnedI = f32x4.mul(signs, f32x4.sub(cr, dr));
+      v128.store(p, f32x4.add(sumR, otherR));
+      v128.store(p, f32x4.add(lessR, turnedR), 32);
+      v128.store(p, f32x4.sub(sumR, otherR), 64);
+      v128.store(p, f32x4.sub(lessR, turnedR), 96);
+      v128.store(q, f32x4.add(sumI, otherI));
+      v128.store(q, f32x4.add(lessI, turnedI), 32);
+      v128.store(q, f32x4.sub(sumI, otherI), 64);
+      v128.store(q, f32x4.sub(lessI, turnedI), 96);
+    }
+  }
+}
+
+/** All steps over a strip of `n` lines (8 or more) in bit-reversed order. */
+function transformStrip(re: usize, im: usize, n: i32, twiddles: usize, sign: f32): void {
+  firstSteps(re, im, n, sign);
+  let half = 4;
+  for (; 4 * half <= n; half *= 4) twoSteps(re, im, n, half, twiddles, sign);
+  if (2 * half > n) return;
+  for (let j = 0; j < half; j++) {
+    const w = twiddles + (<usize>j << 3);
+    const wr = f32x4.splat(load<f32>(w));
+    const wi = f32x4.splat(sign * load<f32>(w, 4));
+    const p = <usize>j << 5;
+    const q = <usize>(j + half) << 5;
+    butterfly(re, im, p, q, wr, wi);
+    butterfly(re, im, p + 16, q + 16, wr, wi);
+  }
+}
+
 /**
  * @param re, im `n` rows of `width` values, `width` a multiple of 8; transformed in place
  * @param reversed bit-reversed index of each row (i32)
@@ -94,19 +149,7 @@ export function fourierColumns(
       v128.store(stripIm + to, v128.load(im + from));
       v128.store(stripIm + to, v128.load(im + from, 16), 16);
     }
-    let half = 1;
-    for (; 4 * half <= n; half *= 4) twoSteps(strip, stripIm, n, half, twiddles, sign);
-    if (2 * half <= n) {
-      for (let j = 0; j < half; j++) {
-        const w = twiddles + (<usize>j << 3);
-        const wr = f32x4.splat(load<f32>(w));
-        const wi = f32x4.splat(sign * load<f32>(w, 4));
-        const p = <usize>j << 5;
-        const q = <usize>(j + half) << 5;
-        butterfly(strip, stripIm, p, q, wr, wi);
-        butterfly(strip, stripIm, p + 16, q + 16, wr, wi);
-      }
-    }
+    transformStrip(strip, stripIm, n, twiddles, sign);
     for (let y = 0; y < n; y++) {
       const to = <usize>y * rowBytes + o;
       const from = <usize>y << 5;
@@ -118,30 +161,64 @@ export function fourierColumns(
   }
 }
 
-/** `dst` (`height` wide) becomes the transpose of `src` (`width` x `height`, both multiples of 4), by 4 x 4 blocks in 32 x 32 tiles. */
-export function transposeBlock(src: usize, dst: usize, width: i32, height: i32): void {
-  const from = <usize>width << 2;
-  const to = <usize>height << 2;
-  for (let ty = 0; ty < height; ty += 32) {
-    for (let tx = 0; tx < width; tx += 32) {
-      for (let y = ty; y < min(ty + 32, height); y += 4) {
-        for (let x = tx; x < min(tx + 32, width); x += 4) {
-          const p = src + <usize>y * from + (<usize>x << 2);
-          const r0 = v128.load(p);
-          const r1 = v128.load(p + from);
-          const r2 = v128.load(p + 2 * from);
-          const r3 = v128.load(p + 3 * from);
-          const low01 = v128.shuffle<i32>(r0, r1, 0, 4, 1, 5);
-          const high01 = v128.shuffle<i32>(r0, r1, 2, 6, 3, 7);
-          const low23 = v128.shuffle<i32>(r2, r3, 0, 4, 1, 5);
-          const high23 = v128.shuffle<i32>(r2, r3, 2, 6, 3, 7);
-          const q = dst + <usize>x * to + (<usize>y << 2);
-          v128.store(q, v128.shuffle<i32>(low01, low23, 0, 1, 4, 5));
-          v128.store(q + to, v128.shuffle<i32>(low01, low23, 2, 3, 6, 7));
-          v128.store(q + 2 * to, v128.shuffle<i32>(high01, high23, 0, 1, 4, 5));
-          v128.store(q + 3 * to, v128.shuffle<i32>(high01, high23, 2, 3, 6, 7));
-        }
-      }
-    }
+/** Four rows of four values at `from`, as columns, into lines `into0..3`. */
+@inline
+function turnBlock(from: usize, step: usize, into0: usize, into1: usize, into2: usize, into3: usize): void {
+  const r0 = v128.load(from);
+  const r1 = v128.load(from + step);
+  const r2 = v128.load(from + 2 * step);
+  const r3 = v128.load(from + 3 * step);
+  const low01 = v128.shuffle<i32>(r0, r1, 0, 4, 1, 5);
+  const high01 = v128.shuffle<i32>(r0, r1, 2, 6, 3, 7);
+  const low23 = v128.shuffle<i32>(r2, r3, 0, 4, 1, 5);
+  const high23 = v128.shuffle<i32>(r2, r3, 2, 6, 3, 7);
+  v128.store(into0, v128.shuffle<i32>(low01, low23, 0, 1, 4, 5));
+  v128.store(into1, v128.shuffle<i32>(low01, low23, 2, 3, 6, 7));
+  v128.store(into2, v128.shuffle<i32>(high01, high23, 0, 1, 4, 5));
+  v128.store(into3, v128.shuffle<i32>(high01, high23, 2, 3, 6, 7));
+}
+
+/** Eight rows of `n` values at `rows` into a strip, in bit-reversed order. */
+@inline
+function gatherRows(rows: usize, rowBytes: usize, n: i32, reversed: usize, strip: usize): void {
+  for (let x = 0; x < n; x += 4) {
+    const at = reversed + (<usize>x << 2);
+    const l0 = strip + (<usize>load<i32>(at) << 5);
+    const l1 = strip + (<usize>load<i32>(at, 4) << 5);
+    const l2 = strip + (<usize>load<i32>(at, 8) << 5);
+    const l3 = strip + (<usize>load<i32>(at, 12) << 5);
+    const from = rows + (<usize>x << 2);
+    turnBlock(from, rowBytes, l0, l1, l2, l3);
+    turnBlock(from + 4 * rowBytes, rowBytes, l0 + 16, l1 + 16, l2 + 16, l3 + 16);
+  }
+}
+
+/** A strip back into eight rows, scaled. */
+@inline
+function scatterRows(strip: usize, n: i32, rows: usize, rowBytes: usize, scale: f32): void {
+  const scales = f32x4.splat(scale);
+  for (let o: usize = 0; o < (<usize>n << 5); o += 16) v128.store(strip + o, f32x4.mul(v128.load(strip + o), scales));
+  for (let x = 0; x < n; x += 4) {
+    const from = strip + (<usize>x << 5);
+    const to = rows + (<usize>x << 2);
+    turnBlock(from, 32, to, to + rowBytes, to + 2 * rowBytes, to + 3 * rowBytes);
+    const below = to + 4 * rowBytes;
+    turnBlock(from + 16, 32, below, below + rowBytes, below + 2 * rowBytes, below + 3 * rowBytes);
+  }
+}
+
+/** As `fourierColumns` along `height` rows (a multiple of 8) of `n` values. */
+export function fourierRows(
+  re: usize, im: usize, n: i32, height: i32, reversed: usize, twiddles: usize, sign: f32, scale: f32, strip: usize,
+): void {
+  const rowBytes = <usize>n << 2;
+  const stripIm = strip + (<usize>n << 5);
+  for (let y = 0; y < height; y += 8) {
+    const o = <usize>y * rowBytes;
+    gatherRows(re + o, rowBytes, n, reversed, strip);
+    gatherRows(im + o, rowBytes, n, reversed, stripIm);
+    transformStrip(strip, stripIm, n, twiddles, sign);
+    scatterRows(strip, n, re + o, rowBytes, scale);
+    scatterRows(stripIm, n, im + o, rowBytes, scale);
   }
 }

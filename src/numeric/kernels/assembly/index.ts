@@ -10,4 +10,4 @@ export { extremeBand } from "./extreme";
 export { medianBand } from "./median";
 export { differenceLine, accumulateLine } from "./combine";
 export { stackBand } from "./stack";
-export { fourierColumns, transposeBlock } from "./fourier";
+export { fourierColumns, fourierRows } from "./fourier";
