@@ -1,5 +1,6 @@
 import { ShapeError } from "./errors.ts";
 import { kernelEngine } from "./kernels/engine.ts";
+import type { SampleArray } from "./kernels/log-ratio-kernel.ts";
 import { logRatioByKernel } from "./kernels/log-ratio-kernel.ts";
 
 const BITS = new DataView(new ArrayBuffer(8));
@@ -30,10 +31,7 @@ export function naturalLog(x: number): number {
   return exponent * 0.6931471803691238 + (2 * s + (s * series + exponent * 1.9082149292705877e-10));
 }
 
-/** Samples that may go into a logarithm. */
-export type Samples = Uint8Array | Uint16Array | Float32Array;
-
-function checked(samples: Samples, other: Samples | number, name: string): void {
+function checked(samples: SampleArray, other: SampleArray | number, name: string): void {
   if (typeof other !== "number" && other.length !== samples.length) {
     throw new ShapeError(`${name} of ${samples.length} values`, `${other.length}`);
   }
@@ -48,9 +46,9 @@ function checked(samples: Samples, other: Samples | number, name: string): void 
  * @throws ShapeError when lengths disagree
  */
 export function logRatio(
-  samples: Samples,
-  dark: Samples | number,
-  reference: Samples | number,
+  samples: SampleArray,
+  dark: SampleArray | number,
+  reference: SampleArray | number,
   floor: number,
   out: Float32Array = new Float32Array(samples.length),
 ): Float32Array {
@@ -65,9 +63,9 @@ export function logRatio(
 
 /** `logRatio` in plain arithmetic: the check on the kernel. */
 export function logRatioPlain(
-  samples: Samples,
-  dark: Samples | number,
-  reference: Samples | number,
+  samples: SampleArray,
+  dark: SampleArray | number,
+  reference: SampleArray | number,
   floor: number,
   out: Float32Array = new Float32Array(samples.length),
 ): Float32Array {

@@ -1,5 +1,7 @@
-import type { Samples } from "../logarithm.ts";
 import type { KernelEngine } from "./engine.ts";
+
+/** Arrays the kernel takes; it turns them into 32-bit floats on the way in. */
+export type SampleArray = Uint8Array | Uint16Array | Float32Array;
 
 /** Values worked on at a time. */
 const BLOCK = 32768;
@@ -7,9 +9,9 @@ const BLOCK = 32768;
 /** `logRatio` by the SIMD kernel, in 32-bit: within about 1e-6 of the plain version for ratios below 65536. */
 export function logRatioByKernel(
   engine: KernelEngine,
-  samples: Samples,
-  dark: Samples | number,
-  reference: Samples | number,
+  samples: SampleArray,
+  dark: SampleArray | number,
+  reference: SampleArray | number,
   floor: number,
   out: Float32Array,
 ): void {

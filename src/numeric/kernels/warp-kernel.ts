@@ -1,13 +1,22 @@
 import type { Image } from "../image.ts";
-import type { AffineLike } from "../warp.ts";
 import { rowsPerBand } from "./bands.ts";
 import type { KernelEngine } from "./engine.ts";
+
+/** The map's coefficients: x' = a x + b y + c, y' = d x + e y + f. */
+interface Coefficients {
+  readonly a: number;
+  readonly b: number;
+  readonly c: number;
+  readonly d: number;
+  readonly e: number;
+  readonly f: number;
+}
 
 /** `warpAffine` by the SIMD kernel: places in 64-bit about whole pixels, interpolation in 32-bit. Input at least 2 x 2. */
 export function warpByKernel(
   engine: KernelEngine,
   image: Image,
-  { a, b, c, d, e, f }: AffineLike,
+  { a, b, c, d, e, f }: Coefficients,
   fill: number,
   result: Image,
 ): void {
