@@ -1,9 +1,6 @@
-import type { LotResult } from "../inspections/lot/result.ts";
+import type { LotFindings, LotResult } from "../inspections/lot/result.ts";
 import { assuranceSays } from "./assurance.ts";
-import { lotSays } from "./lot-wording.ts";
-
-/** What the lot inspection measures and decides, before it is put in words. */
-export type LotFindings = Omit<LotResult, "says" | "assurance">;
+import { lotSays, splitSays } from "./lot-wording.ts";
 
 /** What is known besides the pictures. */
 export interface LotJudgementOptions {
@@ -15,7 +12,7 @@ export interface LotJudgementOptions {
 
 /** The findings with their conclusion and their assurance in sentences. */
 export function judgeLot(
-  findings: LotFindings,
+  { split, ...findings }: LotFindings,
   { quantity, sensitivity = 1 }: LotJudgementOptions,
 ): LotResult {
   const judged = findings.parts.filter(({ assessable }) => assessable).length;
@@ -25,6 +22,10 @@ export function judgeLot(
   return {
     ...findings,
     says,
+    lotSuspect: {
+      value: split?.kind === "inside-code",
+      because: split ? splitSays(split) : "No split into groups was found.",
+    },
     assurance: assuranceSays({ conclusion, quantity, looked: judged, found: suspects, sensitivity }),
   };
 }

@@ -1,7 +1,8 @@
 import { describe, expect, it } from "vitest";
 import { measured, notMeasured } from "../units/measured.ts";
 import { cautionsFor, limitOfRadiograph } from "./cautions.ts";
-import type { LotFacts, SplitFollows } from "./lot-wording.ts";
+import type { SplitFollows } from "../inspections/lot/result.ts";
+import type { LotFacts } from "./lot-wording.ts";
 import { conclusionTitle, lotSays, splitSays } from "./lot-wording.ts";
 
 const compared = [

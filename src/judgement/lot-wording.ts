@@ -1,3 +1,4 @@
+import type { SplitFollows } from "../inspections/lot/result.ts";
 import type { Measured } from "../units/measured.ts";
 import { characteristicText, measuredText, sizeText } from "./measured-text.ts";
 
@@ -36,14 +37,6 @@ export interface LotFacts {
   readonly suspects: number;
   readonly compared: readonly ComparedFacts[];
 }
-
-/** What a split into groups goes along with. */
-export type SplitFollows =
-  | { readonly kind: "codes"; readonly codes: readonly string[] }
-  | { readonly kind: "inside-code"; readonly code: string }
-  | { readonly kind: "technique"; readonly differs: string }
-  | { readonly kind: "picture" }
-  | { readonly kind: "codes-unknown" };
 
 const namesInASentence = 3;
 const smallLot = 8;

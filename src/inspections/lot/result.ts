@@ -110,6 +110,20 @@ export interface LotResult {
   readonly aligned: LotAligned;
 }
 
+/** What a split into groups goes along with. */
+export type SplitFollows =
+  | { readonly kind: "codes"; readonly codes: readonly string[] }
+  | { readonly kind: "inside-code"; readonly code: string }
+  | { readonly kind: "technique"; readonly differs: string }
+  | { readonly kind: "picture" }
+  | { readonly kind: "codes-unknown" };
+
+/** What the method found, before it is put in words. */
+export type LotFindings = Omit<LotResult, "says" | "assurance" | "lotSuspect"> & {
+  /** What the split into groups follows; null for one group. */
+  readonly split: SplitFollows | null;
+};
+
 /** Every assessable part brought onto the reference part's frame (attenuation, same size for all). */
 export interface LotAligned {
   readonly width: number;

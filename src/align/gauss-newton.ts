@@ -1,0 +1,268 @@
+import type { Image } from "../numeric/image.ts";
+import { quantile } from "../numeric/order.ts";
+import { solveSymmetric } from "../numeric/solve.ts";
+import type { AffineMap } from "./similarity.ts";
+import { composeMaps, invertMap } from "./similarity.ts";
+
+/**
+ * The pixels of a reference picture that say where it lies: its steepest ones, with the derivative of
+ * their value by turn, scale and shift. Made once per reference, used for every picture brought onto it.
+ */
+export interface AlignmentTemplate {
+  readonly width: number;
+  readonly height: number;
+  readonly x: Float32Array;
+  readonly y: Float32Array;
+  readonly value: Float32Array;
+  /** Four per pixel: by scale, turn, shift x, shift y. */
+  readonly slope: Float32Array;
+  readonly unitPx: number;
+}
+
+export interface Alignment {
+  /** Reference pixel -> moving-picture pixel. */
+  readonly map: AffineMap;
+  /** Correlation of reference and moving picture over the template's pixels, -1..1. */
+  readonly correlation: number;
+  readonly iterations: number;
+}
+
+/**
+ * Chooses the template pixels.
+ *
+ * @param share share of the reference's pixels to use, steepest first
+ * @param mostPixels upper bound on their number (taken evenly)
+ */
+export function alignmentTemplate(reference: Image, share = 0.25, mostPixels = 20_000): AlignmentTemplate {
+  const { width, height, data } = reference;
+  const steepness = new Float32Array(width * height);
+  for (let y = 1; y < height - 1; y++) {
+    for (let x = 1; x < width - 1; x++) {
+      const i = y * width + x;
+      const gx = (data[i + 1] as number) - (data[i - 1] as number);
+      const gy = (data[i + width] as number) - (data[i - width] as number);
+      const g = gx * gx + gy * gy;
+      steepness[i] = g === g ? g : 0;
+    }
+  }
+  const limit = quantile(steepness, 1 - share);
+  const chosen: number[] = [];
+  for (let i = 0; i < steepness.length; i++) {
+    if ((steepness[i] as number) > limit && data[i] === data[i]) chosen.push(i);
+  }
+  const every = Math.max(1, chosen.length / mostPixels);
+  const count = Math.floor(chosen.length / every);
+  const unitPx = Math.max(width, height) / 2;
+  const template = {
+    width,
+    height,
+    x: new Float32Array(count),
+    y: new Float32Array(count),
+    value: new Float32Array(count),
+    slope: new Float32Array(4 * count),
+    unitPx,
+  };
+  const cx = (width - 1) / 2;
+  const cy = (height - 1) / 2;
+  for (let k = 0; k < count; k++) {
+    const i = chosen[Math.floor(k * every)] as number;
+    const x = i % width;
+    const y = (i - x) / width;
+    const gx = 0.5 * ((data[i + 1] as number) - (data[i - 1] as number));
+    const gy = 0.5 * ((data[i + width] as number) - (data[i - width] as number));
+    const u = (x - cx) / unitPx;
+    const v = (y - cy) / unitPx;
+    template.x[k] = x;
+    template.y[k] = y;
+    template.value[k] = data[i] as number;
+    template.slope[4 * k] = gx * u + gy * v;
+    template.slope[4 * k + 1] = gy * u - gx * v;
+    template.slope[4 * k + 2] = gx;
+    template.slope[4 * k + 3] = gy;
+  }
+  return template;
+}
+
+/**
+ * Brings `moving` onto the template by inverse-compositional Gauss-Newton over shift, turn and uniform
+ * scale (a mirror in `start` is kept). Gain and offset of the grey values are free; pixels that fit
+ * badly count less (Tukey's biweight), so that a part that differs in places still aligns by the rest.
+ *
+ * @param start reference pixel -> moving pixel, close enough to slide (a few pixels at this size)
+ * @see Baker and Matthews, Lucas-Kanade 20 years on, IJCV 56 (2004), for the scheme
+ */
+export function alignGaussNewton(
+  template: AlignmentTemplate,
+  moving: Image,
+  start: AffineMap,
+  options: { readonly iterations?: number; readonly fixedScale?: boolean } = {},
+): Alignment {
+  const most = options.iterations ?? 20;
+  const count = template.x.length;
+  const sampled = new Float32Array(count);
+  const weight = new Float32Array(count);
+  let map = start;
+  let iterations = 0;
+  for (; iterations < most; iterations++) {
+    const fit = compareValues(template, moving, map, sampled, weight);
+    if (!fit) break;
+    const step = solveStep(template, sampled, weight, fit, options.fixedScale ?? false);
+    if (!step) break;
+    map = composeMaps(map, stepInverse(template, step));
+    const moved = Math.hypot(step[2], step[3]) + Math.hypot(step[0], step[1]);
+    if (moved < 0.002) {
+      iterations++;
+      break;
+    }
+  }
+  const fit = compareValues(template, moving, map, sampled, weight);
+  return { map, correlation: fit?.correlation ?? -1, iterations };
+}
+
+interface ValueFit {
+  readonly gain: number;
+  readonly offset: number;
+  readonly scale: number;
+  readonly correlation: number;
+}
+
+/** Samples the moving picture, fits gain and offset, sets weights. Null when too little overlaps. */
+function compareValues(
+  template: AlignmentTemplate,
+  moving: Image,
+  map: AffineMap,
+  sampled: Float32Array,
+  weight: Float32Array,
+): ValueFit | null {
+  const { x, y, value } = template;
+  const { width, height, data } = moving;
+  const count = x.length;
+  let n = 0;
+  let sm = 0;
+  let sr = 0;
+  let smm = 0;
+  let srr = 0;
+  let smr = 0;
+  for (let k = 0; k < count; k++) {
+    const u = map.a * (x[k] as number) + map.b * (y[k] as number) + map.c;
+    const v = map.d * (x[k] as number) + map.e * (y[k] as number) + map.f;
+    const iu = Math.floor(u);
+    const iv = Math.floor(v);
+    if (!(iu >= 0 && iv >= 0 && iu < width - 1 && iv < height - 1)) {
+      sampled[k] = Number.NaN;
+      continue;
+    }
+    const fu = u - iu;
+    const fv = v - iv;
+    const p = iv * width + iu;
+    const a = data[p] as number;
+    const b = data[p + width] as number;
+    const top = a + fu * ((data[p + 1] as number) - a);
+    const bottom = b + fu * ((data[p + width + 1] as number) - b);
+    const m = top + fv * (bottom - top);
+    sampled[k] = m;
+    if (m !== m) continue;
+    const r = value[k] as number;
+    n++;
+    sm += m;
+    sr += r;
+    smm += m * m;
+    srr += r * r;
+    smr += m * r;
+  }
+  if (n < Math.max(12, 0.4 * count)) return null;
+  const mm = sm / n;
+  const mr = sr / n;
+  const varM = smm / n - mm * mm;
+  const varR = srr / n - mr * mr;
+  if (!(varM > 0 && varR > 0)) return null;
+  const correlation = (smr / n - mm * mr) / Math.sqrt(varM * varR);
+  // Gain by the ratio of spreads: unlike regression it is not shrunk while the pictures still disagree.
+  const gain = Math.sqrt(varR / varM);
+  const offset = mr - gain * mm;
+  let squares = 0;
+  for (let k = 0; k < count; k++) {
+    const m = sampled[k] as number;
+    if (m !== m) continue;
+    const e = gain * m + offset - (value[k] as number);
+    squares += Math.min(e * e, varR);
+  }
+  const scale = Math.sqrt(squares / n) + 1e-9;
+  const cut = 3 * scale;
+  for (let k = 0; k < count; k++) {
+    const m = sampled[k] as number;
+    if (m !== m) {
+      weight[k] = 0;
+      continue;
+    }
+    const t = (gain * m + offset - (value[k] as number)) / cut;
+    const s = 1 - t * t;
+    weight[k] = s > 0 ? s * s : 0;
+  }
+  return { gain, offset, scale, correlation };
+}
+
+type Step = readonly [scale: number, turn: number, x: number, y: number];
+
+function solveStep(
+  template: AlignmentTemplate,
+  sampled: Float32Array,
+  weight: Float32Array,
+  fit: ValueFit,
+  fixedScale: boolean,
+): Step | null {
+  const { slope, value } = template;
+  const h = new Float64Array(16);
+  const g = new Float64Array(4);
+  for (let k = 0, o = 0; k < value.length; k++, o += 4) {
+    const w = weight[k] as number;
+    if (w === 0) continue;
+    const e = fit.gain * (sampled[k] as number) + fit.offset - (value[k] as number);
+    const j0 = slope[o] as number;
+    const j1 = slope[o + 1] as number;
+    const j2 = slope[o + 2] as number;
+    const j3 = slope[o + 3] as number;
+    g[0] = (g[0] as number) + w * j0 * e;
+    g[1] = (g[1] as number) + w * j1 * e;
+    g[2] = (g[2] as number) + w * j2 * e;
+    g[3] = (g[3] as number) + w * j3 * e;
+    h[0] = (h[0] as number) + w * j0 * j0;
+    h[1] = (h[1] as number) + w * j0 * j1;
+    h[2] = (h[2] as number) + w * j0 * j2;
+    h[3] = (h[3] as number) + w * j0 * j3;
+    h[5] = (h[5] as number) + w * j1 * j1;
+    h[6] = (h[6] as number) + w * j1 * j2;
+    h[7] = (h[7] as number) + w * j1 * j3;
+    h[10] = (h[10] as number) + w * j2 * j2;
+    h[11] = (h[11] as number) + w * j2 * j3;
+    h[15] = (h[15] as number) + w * j3 * j3;
+  }
+  for (let r = 1; r < 4; r++) for (let c = 0; c < r; c++) h[4 * r + c] = h[4 * c + r] as number;
+  if (fixedScale) {
+    for (let c = 0; c < 4; c++) {
+      h[c] = 0;
+      h[4 * c] = 0;
+    }
+    h[0] = 1;
+    g[0] = 0;
+  }
+  try {
+    const p = solveSymmetric(h, g);
+    return [p[0] as number, p[1] as number, p[2] as number, p[3] as number];
+  } catch {
+    return null;
+  }
+}
+
+/** Inverse of the small similarity (about the template's centre) that a step describes. */
+function stepInverse(template: AlignmentTemplate, [scale, turn, x, y]: Step): AffineMap {
+  const cx = (template.width - 1) / 2;
+  const cy = (template.height - 1) / 2;
+  const s = scale / template.unitPx;
+  const t = turn / template.unitPx;
+  const a = 1 + s;
+  const b = -t;
+  const d = t;
+  const e = 1 + s;
+  return invertMap({ a, b, c: x + cx - a * cx - b * cy, d, e, f: y + cy - d * cx - e * cy });
+}

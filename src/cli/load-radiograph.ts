@@ -1,0 +1,54 @@
+import { createHash } from "node:crypto";
+import { readFileSync, statSync } from "node:fs";
+import { defaultLimits } from "../formats/limits.ts";
+import { readPicture } from "../formats/read-picture.ts";
+import { averageFrames } from "../radiograph/average-frames.ts";
+import type { Picture } from "../radiograph/picture.ts";
+import type { Radiograph, Scale } from "../radiograph/radiograph.ts";
+import { toRadiograph } from "../radiograph/to-radiograph.ts";
+import type { PairedPicture } from "./calibration-frames.ts";
+import { codecs } from "./codecs.ts";
+
+/**
+ * Attenuation, masks and working images cost about 14 bytes a pixel on top of the samples: this many keep a job under
+ * 1 GiB.
+ */
+const maxPixels = 40_000_000;
+
+/** Reads a picture file; the error names what was wrong with it. */
+async function readFile(path: string): Promise<{ picture: Picture; sha256: string }> {
+  const { size } = statSync(path);
+  if (size > defaultLimits.maxFileBytes) {
+    throw new Error(
+      `The file has ${size} bytes; expected at most ${defaultLimits.maxFileBytes}. Cut the picture to the parts that matter.`,
+    );
+  }
+  const bytes = readFileSync(path);
+  const sha256 = createHash("sha256").update(bytes).digest("hex");
+  return { picture: await readPicture(bytes, { codecs, limits: { maxPixels } }), sha256 };
+}
+
+/** Loads pictures with their calibration frames; frames shared by many pictures are read once. */
+export function radiographLoader(scale: Scale): (paired: PairedPicture) => Promise<Radiograph> {
+  const frames = new Map<string, Promise<Picture>>();
+  const frame = (paths: readonly string[]): Promise<Picture> | undefined => {
+    if (!paths.length) return undefined;
+    const key = paths.join("\n");
+    let loaded = frames.get(key);
+    if (!loaded) {
+      loaded = Promise.all(paths.map(async (p) => (await readFile(p)).picture)).then(averageFrames);
+      frames.set(key, loaded);
+    }
+    return loaded;
+  };
+  return async ({ picture: path, flats, darks }) => {
+    const { picture, sha256 } = await readFile(path);
+    return toRadiograph(picture, {
+      name: path,
+      sha256,
+      flat: await frame(flats),
+      dark: await frame(darks),
+      scale,
+    });
+  };
+}

@@ -1,0 +1,111 @@
+import { mkdirSync, writeFileSync } from "node:fs";
+import { dirname } from "node:path";
+import type { DocumentPicture } from "../contract/document-schema.ts";
+import type { LotDocument } from "../contract/lot-document.ts";
+import { toLotDocument } from "../contract/to-lot-document.ts";
+import { inspectLot } from "../inspections/lot/lot.ts";
+import type { PictureFacts } from "../inspections/lot/lot-item.ts";
+import type { LotOptions } from "../inspections/lot/options.ts";
+import type { LotAligned } from "../inspections/lot/result.ts";
+import { judgeLot } from "../judgement/judge-lot.ts";
+import { noScale, typedScale } from "../radiograph/scale.ts";
+import { lotReport } from "../report/lot-report.ts";
+import { pairCalibrationFrames } from "./calibration-frames.ts";
+import { encodePng } from "./encode-png.ts";
+import { inputFiles } from "./input-files.ts";
+import { radiographLoader } from "./load-radiograph.ts";
+import { lotTable } from "./lot-table.ts";
+import type { Progress } from "./progress.ts";
+
+/** What `candler lot` was asked. */
+export interface LotRequest {
+  readonly inputs: readonly string[];
+  readonly options: LotOptions;
+  readonly flat: readonly string[];
+  readonly dark: readonly string[];
+  /** File for the JSON document, "-" for standard output. */
+  readonly json: string | null;
+  /** File for the HTML report. */
+  readonly report: string | null;
+}
+
+/** Runs the lot inspection on files and writes what was asked for. Returns the exit code of the contract. */
+export async function lotCommand(request: LotRequest, progress: Progress): Promise<number> {
+  const { document, aligned } = await runLot(request, progress);
+  progress.end();
+  if (request.json === "-") process.stdout.write(`${JSON.stringify(document, null, 2)}\n`);
+  else if (request.json) writeText(request.json, `${JSON.stringify(document, null, 2)}\n`);
+  if (request.json !== "-") {
+    const columns = process.stdout.columns ?? 100;
+    process.stdout.write(
+      `${lotTable(document, { columns, colour: process.stdout.isTTY && !process.env.NO_COLOR })}\n`,
+    );
+  }
+  if (request.report) {
+    writeText(
+      request.report,
+      lotReport({ document, aligned, generatedAt: document.run.startedAt, encodePng }),
+    );
+    if (request.json !== "-") process.stdout.write(`\nReport: ${request.report}\n`);
+  }
+  return exitCode(document);
+}
+
+/** The inspection without any output. */
+export async function runLot(
+  request: LotRequest,
+  progress: Progress,
+): Promise<{ document: LotDocument; aligned: LotAligned }> {
+  const startedAt = new Date().toISOString();
+  const started = performance.now();
+  const { pictures: paired, ignored } = pairCalibrationFrames(inputFiles(request.inputs), {
+    flats: request.flat,
+    darks: request.dark,
+  });
+  const { scaleUmPerPx } = request.options;
+  const load = radiographLoader(scaleUmPerPx === null ? noScale : typedScale(scaleUmPerPx));
+  const inspected = await inspectLot(
+    paired.map((one) => ({ picture: one.picture, load: () => load(one) })),
+    request.options,
+    (stage, done, of) => progress.step(stage, done, of),
+  );
+  for (const { picture, reason } of inspected.unreadable) progress.note(`${picture}: ${reason}`);
+  const result = judgeLot(inspected.findings, { quantity: request.options.quantity });
+  const document = toLotDocument(
+    result,
+    inspected.pictures.map(documentPicture),
+    inspected.unreadable,
+    [...ignored, ...inspected.empty],
+    { ...request.options },
+    { startedAt, millis: Math.round(performance.now() - started), node: process.version },
+  );
+  return { document, aligned: result.aligned };
+}
+
+function documentPicture(facts: PictureFacts): DocumentPicture {
+  return {
+    picture: facts.picture,
+    sha256: facts.sha256,
+    width: facts.widthPx,
+    height: facts.heightPx,
+    polarity: facts.polarity.value,
+    polarityBecause: facts.polarity.because,
+    scale: facts.scale,
+    lossy: facts.lossy,
+    notes: [...facts.notes],
+  };
+}
+
+/** 1 anything objected to; else 3 something unreadable or not assessable; 2 nothing readable; 0 otherwise. */
+export function exitCode(document: LotDocument): number {
+  if (document.suspects.length || document.conclusion === "mixed" || document.lotSuspect.value) return 1;
+  if (document.parts.some((p) => p.calls.length)) return 1;
+  if (!document.pictures.length) return 2;
+  if (document.unreadable.length || document.conclusion === "not-assessable") return 3;
+  return document.parts.some((p) => !p.assessable) ? 3 : 0;
+}
+
+function writeText(path: string, text: string): void {
+  mkdirSync(dirname(path), { recursive: true });
+  writeFileSync(path, text);
+}

@@ -1,0 +1,282 @@
+import type { Alignment, AlignmentTemplate } from "../../align/gauss-newton.ts";
+import { alignGaussNewton, alignmentTemplate } from "../../align/gauss-newton.ts";
+import { mapBetweenReduced, mapFromReduced } from "../../align/pyramid.ts";
+import type { AffineMap } from "../../align/similarity.ts";
+import type { Image } from "../../numeric/image.ts";
+import { median } from "../../numeric/order.ts";
+import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+import { reduceBy } from "../../numeric/resample.ts";
+import { warpAffine } from "../../numeric/warp.ts";
+import type { Patch } from "./patch.ts";
+
+/** The frame all parts of a lot are brought into: the reference part lying straight, long side across. */
+export interface LotFrame {
+  readonly width: number;
+  readonly height: number;
+  /** Body of the reference part in the frame, upright. */
+  readonly body: OrientedRectangle;
+  /** Reference-patch px per frame px. */
+  readonly reducedBy: number;
+  /** Picture px per patch px of the reference. */
+  readonly patchReducedBy: number;
+  /** Turn of the reference part in its own picture. */
+  readonly referenceTurnRad: number;
+}
+
+export interface AlignedPart {
+  /** Frame pixel -> patch pixel. */
+  readonly map: AffineMap;
+  /** 0..1: how well it lies on the reference. */
+  readonly correlation: number;
+  readonly turnDeg: number;
+  readonly mirrored: boolean;
+  readonly scale: number;
+  /** Other poses that fit as well. */
+  readonly alternatives: readonly AlignedPart[];
+}
+
+const mostFramePx = 400_000;
+/** Poses whose misfit is within this factor of the best are not told apart. */
+const ambiguityFactor = 1.35;
+
+/** The part of middling size that is most at home in its picture: first guess of the lot's medoid. */
+export function chooseReference(patches: readonly Patch[]): number {
+  const area = median(patches.map((p) => p.body.lengthPx * p.body.widthPx));
+  const ratio = median(patches.map((p) => p.body.lengthPx / p.body.widthPx));
+  let best = 0;
+  let bestOff = Number.POSITIVE_INFINITY;
+  patches.forEach((p, i) => {
+    const off =
+      Math.abs(Math.log((p.body.lengthPx * p.body.widthPx) / area)) +
+      Math.abs(Math.log(p.body.lengthPx / p.body.widthPx / ratio)) +
+      (p.part.fit || p.part.wholeField ? 0 : 1);
+    if (off < bestOff) {
+      bestOff = off;
+      best = i;
+    }
+  });
+  return best;
+}
+
+/** The frame around a reference part. */
+export function lotFrame(reference: Patch): LotFrame {
+  const { part, reducedBy: patchBy } = reference;
+  const margin = part.wholeField ? 0 : Math.max(4, 0.03 * reference.body.lengthPx);
+  const halfWidth = part.reachPx[0] / patchBy + margin;
+  const halfHeight = part.reachPx[1] / patchBy + margin;
+  const reducedBy = Math.max(1, Math.sqrt((4 * halfWidth * halfHeight) / mostFramePx));
+  const width = Math.max(8, Math.round((2 * halfWidth) / reducedBy));
+  const height = Math.max(8, Math.round((2 * halfHeight) / reducedBy));
+  return {
+    width,
+    height,
+    reducedBy,
+    patchReducedBy: patchBy,
+    referenceTurnRad: reference.body.angleRad,
+    body: {
+      centrePx: [(width - 1) / 2, (height - 1) / 2],
+      angleRad: 0,
+      lengthPx: reference.body.lengthPx / reducedBy,
+      widthPx: reference.body.widthPx / reducedBy,
+    },
+  };
+}
+
+/** Frame pixel -> patch pixel for a pose, from the bodies alone. */
+function poseFromBodies(
+  frame: LotFrame,
+  patch: Patch,
+  turnRad: number,
+  mirrored: boolean,
+  scale: number,
+): AffineMap {
+  const angle = patch.body.angleRad + turnRad;
+  const c = Math.cos(angle) * frame.reducedBy * scale;
+  const s = Math.sin(angle) * frame.reducedBy * scale;
+  const flip = mirrored ? -1 : 1;
+  const [fx, fy] = frame.body.centrePx;
+  const [px, py] = patch.body.centrePx;
+  const a = c;
+  const b = -s * flip;
+  const d = s;
+  const e = c * flip;
+  return { a, b, c: px - a * fx - b * fy, d, e, f: py - d * fx - e * fy };
+}
+
+/** The reference part in its own frame: lying as it does, unmirrored. */
+export function referenceMap(frame: LotFrame, reference: Patch): AffineMap {
+  return poseFromBodies(frame, reference, 0, false, 1);
+}
+
+/** A reference picture in the frame with its templates at each size. */
+export interface FrameReference {
+  readonly frame: LotFrame;
+  readonly levels: readonly { readonly by: number; readonly template: AlignmentTemplate }[];
+}
+
+/** Prepares a reference picture (frame-sized) for aligning. */
+export function frameReference(frame: LotFrame, image: Image): FrameReference {
+  const longest = Math.max(frame.width, frame.height);
+  const levels: { by: number; template: AlignmentTemplate }[] = [];
+  for (let by = 1; longest / by >= 56 || by === 1; by *= 2) {
+    levels.push({
+      by,
+      template: alignmentTemplate(by > 1 ? reduceBy(image, by) : image, by === 1 ? 0.15 : 0.3),
+    });
+  }
+  return { frame, levels };
+}
+
+/**
+ * Brings a patch onto the reference over all turns and both mirror images.
+ *
+ * The bodies give the turn up to a half turn (a quarter turn for bodies within 12 % of square); each
+ * candidate slides into place at the smallest size, the best are followed to full size. Where none fits,
+ * every 10 degrees is tried.
+ */
+export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart {
+  const { frame } = reference;
+  const aspect = patch.body.lengthPx / patch.body.widthPx;
+  const quarter = aspect < 1.12 || frame.body.lengthPx / frame.body.widthPx < 1.12;
+  const turns = quarter ? [0, 90, 180, 270] : [0, 180];
+  let candidates = coarsePoses(reference, patch, turns);
+  if ((candidates[0]?.alignment.correlation ?? -1) < 0.5) {
+    const every = Array.from({ length: 36 }, (_, i) => i * 10);
+    candidates = [...candidates, ...coarsePoses(reference, patch, every)].sort(byCorrelation);
+  }
+  const finest = candidates
+    .slice(0, 4)
+    .map((c) => ({ ...c, alignment: refine(reference, patch, c.alignment.map) }));
+  finest.sort(byCorrelation);
+  const misfit = (c: Candidate) => Math.sqrt(Math.max(1e-9, 1 - c.alignment.correlation));
+  const least = misfit(finest[0] as Candidate);
+  const equal = finest.filter((c) => misfit(c) < ambiguityFactor * least);
+  // Poses that fit equally well: a part lies as its neighbours do until it shows otherwise.
+  const best = equal.reduce((b, c) => (strangeness(c, frame) < strangeness(b, frame) - 0.1 ? c : b));
+  return describe(
+    frame,
+    patch,
+    best,
+    equal.filter((c) => !samePose(c, best)),
+  );
+}
+
+interface Candidate {
+  readonly mirrored: boolean;
+  readonly alignment: Alignment;
+}
+
+const byCorrelation = (p: Candidate, q: Candidate) => q.alignment.correlation - p.alignment.correlation;
+
+function coarsePoses(reference: FrameReference, patch: Patch, turnsDeg: readonly number[]): Candidate[] {
+  const { frame } = reference;
+  const level = reference.levels[reference.levels.length - 1] as FrameReference["levels"][number];
+  const scale = relativeBodySize(frame, patch);
+  const found: Candidate[] = [];
+  for (const mirrored of [false, true]) {
+    for (const turn of turnsDeg) {
+      const start = poseFromBodies(frame, patch, (turn * Math.PI) / 180, mirrored, scale);
+      const alignment = slide(level, patch, start, frame.reducedBy * level.by);
+      if (plausible(alignment.map, start, frame)) found.push({ mirrored, alignment });
+    }
+  }
+  return found.sort(byCorrelation);
+}
+
+/** Body size relative to the reference, trusted only where both bodies were fitted and nearly agree. */
+function relativeBodySize(frame: LotFrame, patch: Patch): number {
+  const ratio = Math.sqrt(
+    (patch.body.lengthPx * patch.body.widthPx) /
+      (frame.body.lengthPx * frame.body.widthPx * frame.reducedBy ** 2),
+  );
+  return patch.part.fit && ratio > 0.85 && ratio < 1.18 ? ratio : 1;
+}
+
+/** An alignment that left its start by a tenth of the frame or 15 % in scale has slid onto something else. */
+function plausible(map: AffineMap, start: AffineMap, frame: LotFrame): boolean {
+  const [x, y] = frame.body.centrePx;
+  const dx = (map.a - start.a) * x + (map.b - start.b) * y + map.c - start.c;
+  const dy = (map.d - start.d) * x + (map.e - start.e) * y + map.f - start.f;
+  const size = Math.hypot(start.a, start.d);
+  const grown = Math.hypot(map.a, map.d) / size;
+  return (
+    Math.hypot(dx, dy) < 0.12 * Math.min(frame.width, frame.height) * size + 3 && grown > 0.85 && grown < 1.18
+  );
+}
+
+/** Runs the alignment at one size, on the patch level of about the same pixel size. */
+function slide(
+  level: FrameReference["levels"][number],
+  patch: Patch,
+  map: AffineMap,
+  patchPxPerPx: number,
+): Alignment {
+  const depth = Math.max(0, Math.min(patch.pyramid.levels.length - 1, Math.round(Math.log2(patchPxPerPx))));
+  const by = 2 ** depth;
+  const moving = patch.pyramid.levels[depth] as Image;
+  const result = alignGaussNewton(level.template, moving, mapBetweenReduced(map, level.by, by));
+  return { ...result, map: mapFromReduced(result.map, level.by, by) };
+}
+
+function refine(reference: FrameReference, patch: Patch, start: AffineMap): Alignment {
+  let alignment: Alignment = { map: start, correlation: -1, iterations: 0 };
+  for (let i = reference.levels.length - 1; i >= 0; i--) {
+    const level = reference.levels[i] as FrameReference["levels"][number];
+    alignment = slide(level, patch, alignment.map, reference.frame.reducedBy * level.by);
+  }
+  return alignment;
+}
+
+function poseOf(map: AffineMap, frame: LotFrame) {
+  return {
+    turnDeg: (Math.atan2(map.d, map.a) * 180) / Math.PI,
+    mirrored: map.a * map.e - map.b * map.d < 0,
+    scale: Math.hypot(map.a, map.d) / frame.reducedBy,
+  };
+}
+
+/** Unlike the reference part's own pose in its picture: mirrored counts most, then the turn. */
+function strangeness(c: Candidate, frame: LotFrame): number {
+  const turn = Math.atan2(c.alignment.map.d, c.alignment.map.a);
+  return (c.mirrored ? 3 : 0) + 1 - Math.cos(turn - frame.referenceTurnRad);
+}
+
+function samePose(p: Candidate, q: Candidate): boolean {
+  const turn = (m: AffineMap) => Math.atan2(m.d, m.a);
+  const off = Math.cos(turn(p.alignment.map) - turn(q.alignment.map));
+  return p.mirrored === q.mirrored && off > Math.cos((5 * Math.PI) / 180);
+}
+
+function describe(frame: LotFrame, patch: Patch, best: Candidate, others: readonly Candidate[]): AlignedPart {
+  const pose = poseOf(best.alignment.map, frame);
+  return {
+    map: best.alignment.map,
+    correlation: best.alignment.correlation,
+    turnDeg: pose.turnDeg,
+    mirrored: best.mirrored,
+    scale: (pose.scale * patch.reducedBy) / frame.patchReducedBy,
+    alternatives: others.map((c) => describe(frame, patch, c, [])),
+  };
+}
+
+/** The same part in another of its equally good poses. */
+export function inPose(part: AlignedPart, index: number): AlignedPart {
+  const chosen = part.alternatives[index] as AlignedPart;
+  const { alternatives, ...rest } = part;
+  return {
+    ...chosen,
+    alternatives: [{ ...rest, alternatives: [] }, ...alternatives.filter((_, i) => i !== index)],
+  };
+}
+
+/** A part's attenuation in the frame. Pixels outside its patch are NaN. */
+export function intoFrame(frame: LotFrame, patch: Patch, map: AffineMap, by = 1): Image {
+  const width = Math.floor(frame.width / by);
+  const height = Math.floor(frame.height / by);
+  const depth = Math.max(
+    0,
+    Math.min(patch.pyramid.levels.length - 1, Math.floor(Math.log2(frame.reducedBy * by))),
+  );
+  const moving = patch.pyramid.levels[depth] as Image;
+  return warpAffine(moving, mapBetweenReduced(map, by, 2 ** depth), width, height);
+}

@@ -1,0 +1,143 @@
+import { median } from "../../numeric/order.ts";
+import { growRectangle } from "../../numeric/oriented-rectangle.ts";
+import type { Characteristic, DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
+import { combineDistances, groupParts, linkCharacteristic, outlineLink } from "./group-parts.ts";
+import type { MeasuredLot } from "./measure-lot.ts";
+import { compareMask, pairDifference } from "./pair-difference.ts";
+import type { PlacedLot } from "./place-lot.ts";
+import { inCompare, smallBody } from "./place-lot.ts";
+
+/** The lot sorted into constructions. */
+export interface ComparedLot {
+  /** Group of each part, 0 the largest. */
+  readonly groupOf: readonly number[];
+  readonly groups: number;
+  readonly distances: DistanceMatrix;
+  readonly outline: DistanceMatrix;
+  /** Outline distance at which two parts are held to differ. */
+  readonly outlineLink: number;
+  readonly characteristics: readonly LinkedCharacteristic[];
+}
+
+/** Outline differences below this share of the body's contrast (mean over the body) never separate parts. */
+const leastOutline = 0.0015;
+
+/** Compares every part with every other and sorts them into groups. */
+export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
+  const outline = outlineDistances(lot, measured);
+  const link = outlineLink(outline, leastOutline * lot.contrast);
+  const characteristics = partCharacteristics(lot, measured).map(linkCharacteristic);
+  const distances = combineDistances(outline, link, characteristics);
+  const groupOf = groupParts(distances);
+  return {
+    groupOf,
+    groups: Math.max(0, ...groupOf) + 1,
+    distances,
+    outline,
+    outlineLink: link,
+    characteristics,
+  };
+}
+
+/**
+ * Outline differences over the body, the die and its fillet left out (placement and fillet vary from part to part
+ * of one construction; the die is compared by its measured size).
+ */
+function outlineDistances(lot: PlacedLot, measured: MeasuredLot): DistanceMatrix {
+  const body = smallBody(lot.frame, lot.by);
+  const die = measured.consensus.die;
+  const leaveOut = die
+    ? inCompare(growRectangle(die, 0.12 * Math.min(die.lengthPx, die.widthPx)), lot.by)
+    : null;
+  const where = compareMask(lot.middle.width, lot.middle.height, body, leaveOut);
+  const n = lot.items.length;
+  const values = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) {
+    for (let j = 0; j < i; j++) {
+      const p = lot.comparable[i] as PlacedLot["comparable"][number];
+      const q = lot.comparable[j] as PlacedLot["comparable"][number];
+      values[i * n + j] = values[j * n + i] = pairDifference(p, q, where, lot.tolerance);
+    }
+  }
+  return { size: n, values };
+}
+
+/** Sizes are divided by the part's own scale, so that a part lying higher is not another construction. */
+function partCharacteristics(lot: PlacedLot, measured: MeasuredLot): Characteristic[] {
+  const sized = (
+    name: string,
+    size: (i: number) => { px: number; u: number } | null,
+    share: number,
+    leastPx: number,
+  ): Characteristic => {
+    const found = lot.items.map((item, i) => {
+      const s = size(i);
+      if (!s) return null;
+      const perReference = item.aligned.scale;
+      return {
+        px: (s.px * item.patch.reducedBy) / perReference,
+        u: (s.u * item.patch.reducedBy) / perReference,
+      };
+    });
+    const seen = found.filter((f) => f !== null);
+    const typical = seen.length ? seen.reduce((sum, f) => sum + f.px, 0) / seen.length : 0;
+    const u = seen.length ? seen.reduce((sum, f) => sum + f.u, 0) / seen.length : 0;
+    return { name, values: found.map((f) => f?.px ?? null), u, floor: Math.max(share * typical, leastPx) };
+  };
+  const part = (i: number) => measured.parts[i] as MeasuredLot["parts"][number];
+  const body = (i: number) => {
+    const { part: found, reducedBy } = (lot.items[i] as PlacedLot["items"][number]).patch;
+    return found.fit ? { found, fit: found.fit, reducedBy } : null;
+  };
+  const characteristics: Characteristic[] = [
+    sized("padLength", (i) => rect(part(i).pad, "length"), 0.015, 2),
+    sized("padWidth", (i) => rect(part(i).pad, "width"), 0.015, 2),
+    sized("dieLength", (i) => rect(part(i).die, "length"), 0.03, 2.5),
+    sized("dieWidth", (i) => rect(part(i).die, "width"), 0.03, 2.5),
+    {
+      name: "leads",
+      values: lot.items.map((_, i) => part(i).leads?.count ?? null),
+      u: 0,
+      floor: 0.9,
+    },
+    {
+      // The frame's metal over the mould: hardly moves with exposure, by up to a fifth across kV, more between alloys.
+      name: "frameToMould",
+      values: lot.items.map((_, i) => frameToMould(part(i))),
+      u: 0,
+      floor: 0.25 * typicalOf(lot.items.map((_, i) => frameToMould(part(i)))),
+    },
+  ];
+  if (!lot.items.some((item) => item.patch.part.wholeField)) {
+    characteristics.push(
+      sized("bodyLength", (i) => bodySide(body(i), "length"), 0.02, 3),
+      sized("bodyWidth", (i) => bodySide(body(i), "width"), 0.02, 3),
+    );
+  }
+  return characteristics;
+}
+
+function frameToMould({ inside: { levels }, pad }: MeasuredLot["parts"][number]): number | null {
+  return pad && levels.mould > 0.02 ? (levels.metal - levels.mould) / levels.mould : null;
+}
+
+function typicalOf(values: readonly (number | null)[]): number {
+  const seen = values.filter((v) => v !== null);
+  return seen.length ? median(seen) : 0;
+}
+
+function rect(measure: MeasuredLot["parts"][number]["die"], side: "length" | "width") {
+  if (!measure || measure.agreement < 0.4) return null;
+  return side === "length"
+    ? { px: measure.rectangle.lengthPx, u: measure.uLengthPx }
+    : { px: measure.rectangle.widthPx, u: measure.uWidthPx };
+}
+
+function bodySide(
+  body: { found: { body: { lengthPx: number; widthPx: number } }; reducedBy: number } | null,
+  side: "length" | "width",
+) {
+  if (!body) return null;
+  const { body: outline } = body.found;
+  return { px: (side === "length" ? outline.lengthPx : outline.widthPx) / body.reducedBy, u: 0.5 };
+}

@@ -1,0 +1,249 @@
+import type { Image } from "../../numeric/image.ts";
+import { median, quantile } from "../../numeric/order.ts";
+import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
+import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
+import { reduceBy } from "../../numeric/resample.ts";
+import type { Radiograph } from "../../radiograph/radiograph.ts";
+import { coarseBody, edgeDirection, fitBody } from "./body-rectangle.ts";
+import type { LevelCut, Piece, Plateau } from "./part-levels.ts";
+import { cutAtLevel, findPlateaus } from "./part-levels.ts";
+import { splitTouching } from "./split-touching.ts";
+
+/** A part found in a picture; lengths and places in px of the original picture. */
+export interface FoundPart {
+  /** Body outline, long side as length. */
+  readonly body: OrientedRectangle;
+  /** The sub-pixel fit behind `body`; null when the edges could not be fitted and `body` is coarse. */
+  readonly fit: FittedRectangle | null;
+  /** How far the part (leads included) reaches from the body centre along and across the body, px. */
+  readonly reachPx: readonly [along: number, across: number];
+  /** The picture's edge cuts it. */
+  readonly cutByEdge: boolean;
+  /** True when the part is the whole picture: nothing in it stands apart from its surroundings. */
+  readonly wholeField: boolean;
+}
+
+export interface FoundParts {
+  /** In reading order. */
+  readonly parts: readonly FoundPart[];
+  /** Attenuation level at which the parts were separated from the field; null in a whole-field picture. */
+  readonly level: number | null;
+}
+
+const reducedLongestPx = 640;
+/** A part's short side must be at least this many px of the original. */
+const leastSidePx = 12;
+const leastOpenBorder = 0.3;
+
+/** A picture prepared for finding parts: what could be a part, before the lot decides what is. */
+export interface PartCandidates {
+  readonly attenuation: Image;
+  readonly reduced: Image;
+  readonly reducedBy: number;
+  readonly plateaus: readonly Plateau[];
+}
+
+/** Looks for plateaus of the reduced picture: levels at which equal-sized solid pieces stand apart. */
+export function partCandidates(radiograph: Radiograph): PartCandidates {
+  const { widthPx: width, heightPx: height, attenuation: data, noise } = radiograph;
+  const attenuation: Image = { width, height, data };
+  const reducedBy = Math.max(1, Math.ceil(Math.max(width, height) / reducedLongestPx));
+  const reduced = reducedBy > 1 ? reduceBy(attenuation, reducedBy) : attenuation;
+  const sigma = Math.sqrt(Math.max(0, noise.a + noise.b)) / reducedBy;
+  const leastAreaPx = (leastSidePx / reducedBy) ** 2;
+  if (openBorder(reduced, sigma) < leastOpenBorder) return { attenuation, reduced, reducedBy, plateaus: [] };
+  const plateaus = findPlateaus(reduced, sigma).filter(
+    (p) =>
+      Math.log(p.to / p.from) > 0.35 &&
+      p.solidity > 0.9 &&
+      p.rectangularity > 0.5 &&
+      p.unitAreaPx > leastAreaPx,
+  );
+  const standing = plateaus.filter(
+    (p, i) => !isPocket(p, plateaus.slice(i + 1)) && !insideSomethingLarger(reduced, p),
+  );
+  return { attenuation, reduced, reducedBy, plateaus: standing };
+}
+
+/**
+ * Whether a plateau's pieces are features of something larger that the picture cuts (a die pad in a part that
+ * fills the field): at half their level they melt, most of them, into one solid piece that runs out of the
+ * picture and is more than twice as large as all that stands free.
+ */
+function insideSomethingLarger(reduced: Image, plateau: Plateau): boolean {
+  const { units, pieces: standing } = cutAtLevel(reduced, plateau.from);
+  const around = cutAtLevel(reduced, 0.5 * Math.sqrt(plateau.from * plateau.to));
+  const pieces = new Map(around.pieces.map((p) => [p.label, p]));
+  const freePx = standing.reduce((sum, p) => sum + (p.touchesBorder ? 0 : p.filledPx), 0);
+  const melted = units.filter((u) => {
+    const at = Math.round(u.centroidPx[1]) * reduced.width + Math.round(u.centroidPx[0]);
+    const piece = pieces.get(around.labels[at] as number);
+    return piece?.touchesBorder && piece.areaPx > 0.9 * piece.filledPx && piece.areaPx > 2 * freePx;
+  });
+  return melted.length > 0.5 * units.length;
+}
+
+/**
+ * Share of the picture's border that is open field. Parts stand apart only where the field around them is
+ * seen; a picture wholly inside a part or a board has no such border.
+ */
+function openBorder({ width, height, data }: Image, noise: number): number {
+  const level = Math.max(6 * noise, 0.08 * quantile(data, 0.985));
+  let open = 0;
+  const look = (i: number) => {
+    if ((data[i] as number) < level) open++;
+  };
+  for (let x = 0; x < width; x++) {
+    look(x);
+    look((height - 1) * width + x);
+  }
+  for (let y = 0; y < height; y++) {
+    look(y * width);
+    look(y * width + width - 1);
+  }
+  return open / (2 * (width + height));
+}
+
+/**
+ * A tray pocket or a tape floor encloses each part one to one and is far more transparent
+ * (a tenth of the part's own level or less: common practice).
+ */
+function isPocket(outer: Plateau, denser: readonly Plateau[]): boolean {
+  return denser.some(
+    (inner) =>
+      Math.abs(inner.count - outer.count) <= 0.1 * outer.count &&
+      inner.unitAreaPx < 0.85 * outer.unitAreaPx &&
+      inner.unitAreaPx > 0.2 * outer.unitAreaPx &&
+      outer.to < 0.12 * inner.to,
+  );
+}
+
+/**
+ * Finds the parts of one picture.
+ *
+ * @param lot what the lot's other pictures agree on, when known: the plateau nearest to its size is taken (else
+ *   the most transparent one), and a picture with only cut parts is cut at its level
+ */
+export function findParts(candidates: PartCandidates, lot: LotUnit | null): FoundParts {
+  const { attenuation, reduced, reducedBy, plateaus } = candidates;
+  const unitAreaPx = lot?.areaPx ?? null;
+  const plateau = choosePlateau(plateaus, unitAreaPx === null ? null : unitAreaPx / reducedBy ** 2);
+  const level = plateau ? Math.sqrt(plateau.from * plateau.to) : (lot?.level ?? null);
+  if (level === null) return { parts: [], level: null };
+  const cut = cutAtLevel(reduced, level);
+  const unit = unitAreaPx === null ? cut.unitAreaPx : unitAreaPx / reducedBy ** 2;
+  const parts: FoundPart[] = [];
+  for (const piece of cut.pieces) {
+    if (piece.filledPx < 0.3 * unit) continue;
+    const pieces = piece.filledPx > 1.5 * unit ? splitTouching(cut, piece, unit) : [{ cut, piece }];
+    for (const one of pieces) parts.push(describePart(attenuation, reduced, reducedBy, one.cut, one.piece));
+  }
+  return { parts: inReadingOrder(parts.filter((p) => p.body.widthPx >= leastSidePx)), level };
+}
+
+/** What most pictures of a lot agree on about a part's outline. */
+export interface LotUnit {
+  /** Size of one part, px of the original squared. */
+  readonly areaPx: number;
+  /** Attenuation level that separates parts from the field. */
+  readonly level: number;
+}
+
+/** The size and level on which most pictures of a lot agree; null when none has parts. */
+export function lotUnit(lot: readonly Pick<PartCandidates, "plateaus" | "reducedBy">[]): LotUnit | null {
+  const first = lot.flatMap((c) => {
+    const p = c.plateaus[0];
+    return p ? [{ areaPx: p.unitAreaPx * c.reducedBy ** 2, level: Math.sqrt(p.from * p.to) }] : [];
+  });
+  if (!first.length) return null;
+  return { areaPx: median(first.map((u) => u.areaPx)), level: median(first.map((u) => u.level)) };
+}
+
+/** Of the plateaus whose units have the lot's size (or the most transparent one's), the one with most of them. */
+function choosePlateau(plateaus: readonly Plateau[], unitAreaPx: number | null): Plateau | null {
+  const size = unitAreaPx ?? plateaus[0]?.unitAreaPx;
+  if (size === undefined) return null;
+  const off = (p: Plateau) => Math.abs(Math.log(p.unitAreaPx / size));
+  const nearest = Math.min(...plateaus.map(off));
+  const alike = plateaus.filter((p) => off(p) < nearest + 0.15);
+  return alike.reduce<Plateau | null>((best, p) => (!best || p.count > best.count ? p : best), null);
+}
+
+function describePart(
+  attenuation: Image,
+  reduced: Image,
+  reducedBy: number,
+  cut: LevelCut,
+  piece: Piece,
+): FoundPart {
+  const coarse = coarseBody(cut, piece, edgeDirection(reduced, cut, piece));
+  const scale = (v: number) => v * reducedBy + (reducedBy - 1) / 2;
+  const start: OrientedRectangle = {
+    centrePx: [scale(coarse.centrePx[0]), scale(coarse.centrePx[1])],
+    angleRad: coarse.angleRad,
+    lengthPx: coarse.lengthPx * reducedBy,
+    widthPx: coarse.widthPx * reducedBy,
+  };
+  const cutByEdge = piece.touchesBorder && leavesPicture(start, attenuation, 1.5 * reducedBy);
+  const fit = cutByEdge ? null : fitBody(attenuation, start, reducedBy);
+  const body = fit?.rectangle ?? start;
+  const reach: [number, number] = [coarse.reachPx[0] * reducedBy, coarse.reachPx[1] * reducedBy];
+  const turned = body.widthPx > body.lengthPx;
+  return {
+    body: turned
+      ? {
+          centrePx: body.centrePx,
+          angleRad: body.angleRad + Math.PI / 2,
+          lengthPx: body.widthPx,
+          widthPx: body.lengthPx,
+        }
+      : body,
+    fit,
+    reachPx: turned ? [reach[1], reach[0]] : reach,
+    cutByEdge,
+    wholeField: false,
+  };
+}
+
+/** Whether a body reaches the picture's edge. Lead tips alone beyond it leave a part assessable. */
+function leavesPicture(body: OrientedRectangle, { width, height }: Image, marginPx: number): boolean {
+  return rectangleCorners(body).some(
+    ([x, y]) => x < marginPx || y < marginPx || x > width - 1 - marginPx || y > height - 1 - marginPx,
+  );
+}
+
+/** Rows first (parts whose centres lie within half a part's height), then left to right. */
+function inReadingOrder(parts: readonly FoundPart[]): FoundPart[] {
+  const rows: FoundPart[][] = [];
+  for (const part of [...parts].sort((p, q) => p.body.centrePx[1] - q.body.centrePx[1])) {
+    const row = rows[rows.length - 1];
+    const halfHeight = verticalExtent(part) / 2;
+    if (row && part.body.centrePx[1] - median(row.map((p) => p.body.centrePx[1])) < halfHeight)
+      row.push(part);
+    else rows.push([part]);
+  }
+  return rows.flatMap((row) => row.sort((p, q) => p.body.centrePx[0] - q.body.centrePx[0]));
+}
+
+function verticalExtent(part: FoundPart): number {
+  const { lengthPx, widthPx, angleRad } = part.body;
+  return Math.abs(lengthPx * Math.sin(angleRad)) + Math.abs(widthPx * Math.cos(angleRad));
+}
+
+/** The whole picture as one part: for pictures cut from a larger one, where nothing stands in open field. */
+export function wholeFieldPart(widthPx: number, heightPx: number): FoundPart {
+  const turned = heightPx > widthPx;
+  return {
+    body: {
+      centrePx: [(widthPx - 1) / 2, (heightPx - 1) / 2],
+      angleRad: turned ? Math.PI / 2 : 0,
+      lengthPx: Math.max(widthPx, heightPx),
+      widthPx: Math.min(widthPx, heightPx),
+    },
+    fit: null,
+    reachPx: [Math.max(widthPx, heightPx) / 2, Math.min(widthPx, heightPx) / 2],
+    cutByEdge: false,
+    wholeField: true,
+  };
+}

@@ -1,0 +1,292 @@
+import { applyMap } from "../../align/similarity.ts";
+import type { Image } from "../../numeric/image.ts";
+import { createImage } from "../../numeric/image.ts";
+import { median } from "../../numeric/order.ts";
+import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
+import type { Scale } from "../../radiograph/radiograph.ts";
+import { noScale, scaleFromReferenceLength } from "../../radiograph/scale.ts";
+import { measured, notMeasured } from "../../units/measured.ts";
+import { intoFrame } from "./align-lot.ts";
+import type { CalledPart } from "./call-differences.ts";
+import { callDifferences } from "./call-differences.ts";
+import type { ComparedLot } from "./compare-lot.ts";
+import { compareLot } from "./compare-lot.ts";
+import { bodyCorners, describeMeasurements, toPictureMap } from "./describe-part.ts";
+import type { GatheredLot, LotSource } from "./gather-parts.ts";
+import { gatherParts } from "./gather-parts.ts";
+import {
+  calledSuspect,
+  describeCompared,
+  describeGroups,
+  groupName,
+  minorityGroups,
+} from "./judge-groups.ts";
+import type { LotItem, PictureFacts, PlacedItem } from "./lot-item.ts";
+import type { MeasuredLot } from "./measure-lot.ts";
+import { measureLot } from "./measure-lot.ts";
+import type { LotOptions } from "./options.ts";
+import type { PlacedLot } from "./place-lot.ts";
+import { middleOf, placeLot } from "./place-lot.ts";
+import type { LotAligned, LotFindings, LotMeasurement, LotMeasurements, LotPart } from "./result.ts";
+import { splitFollows } from "./split-follows.ts";
+
+export const lotMethod = { id: "lot", version: "1" } as const;
+
+/** The findings with the pictures they rest on. */
+export interface InspectedLot {
+  readonly findings: LotFindings;
+  readonly pictures: readonly PictureFacts[];
+  readonly unreadable: GatheredLot["unreadable"];
+  readonly empty: GatheredLot["empty"];
+}
+
+/** Where a long inspection stands. */
+export type LotProgress = (stage: "reading" | "aligning" | "measuring", done: number, of: number) => void;
+
+/**
+ * Inspects the radiographs of one lot: finds the parts, brings them into one frame, measures them, sorts them into
+ * constructions and says what differs.
+ *
+ * @param sources one per picture; each is loaded when its turn comes
+ * @see docs/methods/lot.md
+ */
+export async function inspectLot(
+  sources: readonly LotSource[],
+  options: LotOptions,
+  progress: LotProgress = () => {},
+): Promise<InspectedLot> {
+  const gathered = await gatherParts(sources, (done, of) => progress("reading", done, of));
+  const { pictures, unreadable, empty } = gathered;
+  const usable = gathered.items.filter((i) => notAssessable(i) === null);
+  const aside = gathered.items.filter((i) => notAssessable(i) !== null);
+  if (usable.length < 2) return { findings: tooFew(gathered.items), pictures, unreadable, empty };
+  let lot = placeLot(usable, null, (done) => progress("aligning", done, usable.length));
+  let measuredLot = measureLot(lot, (done) => progress("measuring", done, usable.length));
+  let compared = compareLot(lot, measuredLot);
+  const better = betterReference(lot, compared);
+  if (better !== null) {
+    lot = placeLot(usable, better, (done) => progress("aligning", done, usable.length));
+    measuredLot = measureLot(lot, (done) => progress("measuring", done, usable.length));
+    compared = compareLot(lot, measuredLot);
+  }
+  const findings = describeLot(lot, measuredLot, compared, aside, options);
+  const order = gathered.items.map((i) => i.id);
+  return {
+    findings: { ...findings, parts: inFoundOrder(findings.parts, order) },
+    pictures,
+    unreadable,
+    empty,
+  };
+}
+
+/** Why a part cannot be compared; null when it can. */
+function notAssessable({ patch }: LotItem): string | null {
+  if (patch.part.cutByEdge) return "out-of-field: the picture's edge cuts the body";
+  if (patch.censoredShare > 0.2) return "saturated: more than a fifth of the part is clipped";
+  return null;
+}
+
+/** A part of the largest group to give the frame, when the present one belongs to a smaller group. */
+function betterReference(lot: PlacedLot, compared: ComparedLot): number | null {
+  if (compared.groupOf[lot.reference] === 0) return null;
+  const main = compared.groupOf.flatMap((g, i) => (g === 0 ? [i] : []));
+  const n = compared.distances.size;
+  const strangeness = (i: number) =>
+    main.reduce((sum, j) => sum + (compared.distances.values[i * n + j] as number), 0);
+  return main.reduce((best, i) => (strangeness(i) < strangeness(best) ? i : best));
+}
+
+function describeLot(
+  lot: PlacedLot,
+  measuredLot: MeasuredLot,
+  compared: ComparedLot,
+  aside: readonly LotItem[],
+  options: LotOptions,
+): LotFindings {
+  const called = callDifferences(lot, measuredLot, compared);
+  const minority = minorityGroups(compared.groupOf);
+  const scales = lot.items.map((item) => scaleOf(item, lot, options));
+  const lotScale = scales[lot.reference] as Scale;
+  const scaleCalls = otherScale(lot);
+  const parts: LotPart[] = lot.items.map((item, i) => {
+    const { calls, oddness } = called[i] as CalledPart;
+    const all = [...calls, ...(scaleCalls[i] ?? [])];
+    const suspect =
+      minority.has(compared.groupOf[i] as number) ||
+      calledSuspect({ ...(called[i] as CalledPart), calls: all });
+    return {
+      id: item.id,
+      picture: item.picture.picture,
+      cornersPx: bodyCorners(item, lot.frame),
+      group: groupName(compared.groupOf[i] as number),
+      suspect,
+      assessable: true,
+      because: null,
+      pose: {
+        turn: item.aligned.turnDeg,
+        mirrored: item.aligned.mirrored,
+        ambiguousWith: item.aligned.alternatives.map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
+      },
+      relativeScale: item.aligned.scale,
+      measurements: describeMeasurements(
+        item,
+        measuredLot.parts[i] as MeasuredLot["parts"][number],
+        lot.frame,
+        scales[i] as Scale,
+        calls.some((c) => c.kind === "absent-die"),
+      ),
+      calls: all,
+      oddness: Math.max(oddness, scaleCalls[i]?.length ? 1.01 : 0),
+    };
+  });
+  const groups = describeGroups(lot, compared, lotScale);
+  const suspects = parts.filter((p) => p.suspect).map((p) => p.id);
+  const enough = lot.items.length >= 3;
+  return {
+    method: lotMethod,
+    parts: [...parts, ...aside.map(asidePart)],
+    groups,
+    suspects,
+    split: splitFollows(lot, compared),
+    compared: describeCompared(lot, measuredLot, compared, lotScale),
+    conclusion: groups.length > 1 || suspects.length > 0 ? "mixed" : enough ? "consistent" : "not-assessable",
+    identity: "no-exemplar",
+    aligned: alignedForReport(lot, compared, called),
+  };
+}
+
+/** Parts in the order in which they were found. */
+function inFoundOrder(parts: readonly LotPart[], order: readonly string[]): LotPart[] {
+  const place = new Map(order.map((id, i) => [id, i]));
+  return [...parts].sort((p, q) => (place.get(p.id) ?? 0) - (place.get(q.id) ?? 0));
+}
+
+/** The scale of a part's picture: as loaded, or from the body's given size measured on the parts of that picture. */
+function scaleOf(item: PlacedItem, lot: PlacedLot, { bodyMm }: LotOptions): Scale {
+  if (item.picture.scale.umPerPx !== null || !bodyMm) return item.picture.scale;
+  const bodies = lot.items.filter((i) => i.picture.picture === item.picture.picture && i.patch.part.fit);
+  if (!bodies.length) return noScale;
+  const px = median(bodies.map((i) => i.patch.part.body.lengthPx));
+  return scaleFromReferenceLength({ value: Math.max(...bodyMm), U: 0 }, measured(px, 0.8, "px"));
+}
+
+/** Parts that lie at another scale than the others of their picture: nearer to the source, or of another size. */
+function otherScale(lot: PlacedLot): (LotPart["calls"] | undefined)[] {
+  return lot.items.map((item) => {
+    const mates = lot.items.filter((i) => i.picture.picture === item.picture.picture);
+    if (mates.length < 4) return undefined;
+    const scale = item.aligned.scale / median(mates.map((i) => i.aligned.scale));
+    if (Math.abs(scale - 1) < 0.015) return undefined;
+    const corners = rectangleCorners(item.patch.body).map((p) => applyMap(item.patch.toPicture, p));
+    const xs = corners.map((p) => p[0]);
+    const ys = corners.map((p) => p[1]);
+    const percent = (100 * Math.abs(scale - 1)).toFixed(1);
+    return [
+      {
+        kind: "other" as const,
+        boxPx: [
+          Math.min(...xs),
+          Math.min(...ys),
+          Math.max(...xs) - Math.min(...xs),
+          Math.max(...ys) - Math.min(...ys),
+        ] as const,
+        says: `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`,
+      },
+    ];
+  });
+}
+
+const measurementNames: readonly LotMeasurement[] = [
+  "bodyLength",
+  "bodyWidth",
+  "padLength",
+  "padWidth",
+  "dieLength",
+  "dieWidth",
+  "dieOffsetX",
+  "dieOffsetY",
+  "dieTurn",
+  "leads",
+  "leadPitch",
+  "frameAttenuation",
+  "dieAttenuation",
+  "wiresSeen",
+];
+
+/** A part that was found but not compared. */
+function asidePart(item: LotItem): LotPart {
+  const because = notAssessable(item);
+  const reason = because?.startsWith("saturated") ? "saturated" : because ? "out-of-field" : "too-few";
+  return {
+    id: item.id,
+    picture: item.picture.picture,
+    cornersPx: rectangleCorners(item.patch.body).map((p) =>
+      applyMap(item.patch.toPicture, p),
+    ) as unknown as LotPart["cornersPx"],
+    group: null,
+    suspect: false,
+    assessable: false,
+    because: because ?? "too-few: nothing to compare it with",
+    pose: { turn: (item.patch.body.angleRad * 180) / Math.PI, mirrored: false, ambiguousWith: [] },
+    relativeScale: 1,
+    measurements: Object.fromEntries(
+      measurementNames.map((name) => [name, notMeasured("1", reason)]),
+    ) as LotMeasurements,
+    calls: [],
+    oddness: 0,
+  };
+}
+
+function tooFew(items: readonly LotItem[]): LotFindings {
+  return {
+    method: lotMethod,
+    parts: items.map(asidePart),
+    groups: [],
+    suspects: [],
+    split: null,
+    compared: [],
+    conclusion: "not-assessable",
+    identity: "no-exemplar",
+    aligned: { width: 0, height: 0, bodyBoxPx: [0, 0, 0, 0], parts: [], averages: [] },
+  };
+}
+
+const mostAveraged = 15;
+
+function alignedForReport(lot: PlacedLot, compared: ComparedLot, called: readonly CalledPart[]): LotAligned {
+  const { frame } = lot;
+  const images = lot.items.map((item) => intoFrame(frame, item.patch, item.aligned.map));
+  const { centrePx, lengthPx, widthPx } = frame.body;
+  return {
+    width: frame.width,
+    height: frame.height,
+    bodyBoxPx: [centrePx[0] - lengthPx / 2, centrePx[1] - widthPx / 2, lengthPx, widthPx],
+    parts: lot.items.map((item, i) => ({
+      id: item.id,
+      attenuation: images[i] as Image,
+      toPicture: toPictureMap(item),
+      difference: enlarged((called[i] as CalledPart).difference.excess, lot.by, frame.width, frame.height),
+    })),
+    averages: Array.from({ length: compared.groups }, (_, g) => {
+      const members = compared.groupOf.flatMap((k, i) => (k === g ? [i] : []));
+      const every = Math.max(1, members.length / mostAveraged);
+      const chosen = Array.from(
+        { length: Math.min(mostAveraged, members.length) },
+        (_, k) => members[Math.floor(k * every)] as number,
+      );
+      return { group: groupName(g), attenuation: middleOf(chosen.map((i) => images[i] as Image)) };
+    }),
+  };
+}
+
+/** A compare-size picture at frame size, each pixel repeated. */
+function enlarged(image: Image, by: number, width: number, height: number): Image {
+  const out = createImage(width, height);
+  for (let y = 0; y < height; y++) {
+    const from = Math.min(image.height - 1, Math.floor(y / by)) * image.width;
+    for (let x = 0; x < width; x++) {
+      out.data[y * width + x] = image.data[from + Math.min(image.width - 1, Math.floor(x / by))] as number;
+    }
+  }
+  return out;
+}

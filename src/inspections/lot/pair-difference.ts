@@ -1,0 +1,70 @@
+import { dilateGrey, erodeGrey, openGrey } from "../../numeric/grey-morphology.ts";
+import type { Image, Mask } from "../../numeric/image.ts";
+import { createMask } from "../../numeric/image.ts";
+import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+
+/** A part prepared for comparing: thin dense lines (wires) taken away, with its upper and lower envelope. */
+export interface ComparablePart {
+  readonly width: number;
+  readonly height: number;
+  readonly level: Float32Array;
+  readonly upper: Float32Array;
+  readonly lower: Float32Array;
+}
+
+/**
+ * Prepares one aligned, tone-matched part. Wires (a pixel or two wide at this size, swept differently in every
+ * part) are opened away; the envelopes over the neighbouring pixels absorb what is left of misregistration.
+ *
+ * @param instead values for pixels the part does not cover (NaN), same size
+ */
+export function comparablePart(image: Image, instead: Image): ComparablePart {
+  const data = Float32Array.from(image.data, (v, i) => (v === v ? v : (instead.data[i] as number)));
+  const { width, height } = image;
+  const opened = openGrey({ width, height, data }, 1, "square");
+  return {
+    width,
+    height,
+    level: opened.data,
+    upper: dilateGrey(opened, 1, "square").data,
+    lower: erodeGrey(opened, 1, "square").data,
+  };
+}
+
+/**
+ * How much two parts differ where `where` selects: the attenuation by which each leaves the other's envelope by
+ * more than `tolerance`, summed over pixels and shared by their number. Symmetric; 0 for parts that agree.
+ */
+export function pairDifference(p: ComparablePart, q: ComparablePart, where: Mask, tolerance: number): number {
+  let sum = 0;
+  let pixels = 0;
+  for (let i = 0; i < p.level.length; i++) {
+    if (!where.data[i]) continue;
+    pixels++;
+    const a = p.level[i] as number;
+    const b = q.level[i] as number;
+    const above = Math.max(a - (q.upper[i] as number), b - (p.upper[i] as number));
+    const below = Math.max((q.lower[i] as number) - a, (p.lower[i] as number) - b);
+    const off = Math.max(above, below) - tolerance;
+    if (off > 0) sum += off;
+  }
+  return pixels ? sum / pixels : 0;
+}
+
+/** Pixels inside `include` and outside `leaveOut` (upright rectangles). */
+export function compareMask(
+  width: number,
+  height: number,
+  include: OrientedRectangle,
+  leaveOut: OrientedRectangle | null,
+): Mask {
+  const mask = createMask(width, height);
+  const inside = (r: OrientedRectangle, x: number, y: number) =>
+    Math.abs(x - r.centrePx[0]) <= r.lengthPx / 2 && Math.abs(y - r.centrePx[1]) <= r.widthPx / 2;
+  for (let y = 0; y < height; y++) {
+    for (let x = 0; x < width; x++) {
+      if (inside(include, x, y) && !(leaveOut && inside(leaveOut, x, y))) mask.data[y * width + x] = 1;
+    }
+  }
+  return mask;
+}

@@ -1,0 +1,139 @@
+import { labelComponents } from "../../numeric/components.ts";
+import { minimumAreaRectangle } from "../../numeric/hull-rectangle.ts";
+import type { BoxPx, Image, Mask, PointPx } from "../../numeric/image.ts";
+import { fillHoles } from "../../numeric/morphology.ts";
+import { median, quantile } from "../../numeric/order.ts";
+
+/** One connected piece denser than a level, in the reduced picture. */
+export interface Piece {
+  readonly label: number;
+  /** Pixels denser than the level. */
+  readonly areaPx: number;
+  /** The same with enclosed holes filled. */
+  readonly filledPx: number;
+  readonly boxPx: BoxPx;
+  readonly centroidPx: PointPx;
+  readonly touchesBorder: boolean;
+}
+
+/** The picture cut at one attenuation level. */
+export interface LevelCut {
+  readonly level: number;
+  readonly mask: Mask;
+  /** Labels of the hole-filled mask. */
+  readonly labels: Int32Array;
+  readonly pieces: readonly Piece[];
+  /** Pieces of about the same size that do not touch the border. */
+  readonly units: readonly Piece[];
+  readonly unitAreaPx: number;
+}
+
+/** A range of levels over which the same pieces stand out: a candidate for "this is where the parts end". */
+export interface Plateau {
+  readonly from: number;
+  readonly to: number;
+  readonly count: number;
+  readonly unitAreaPx: number;
+  /** Median share of a unit's outline that is denser than the level. */
+  readonly solidity: number;
+  /** Median share of a unit's smallest rectangle that it fills. */
+  readonly rectangularity: number;
+}
+
+const levelCount = 28;
+const sameSize = 1.67;
+
+/** Cuts the (reduced) attenuation picture at one level. */
+export function cutAtLevel(attenuation: Image, level: number): LevelCut {
+  const { width, height, data } = attenuation;
+  const mask: Mask = { width, height, data: new Uint8Array(width * height) };
+  for (let i = 0; i < data.length; i++) mask.data[i] = (data[i] as number) > level ? 1 : 0;
+  const filled = fillHoles(mask);
+  const { labels, components } = labelComponents(filled, 8);
+  const solid = new Int32Array(components.length + 1);
+  for (let i = 0; i < labels.length; i++) if (mask.data[i]) (solid[labels[i] as number] as number)++;
+  const pieces = components.map((c) => ({
+    label: c.label,
+    areaPx: solid[c.label] as number,
+    filledPx: c.areaPx,
+    boxPx: c.boxPx,
+    centroidPx: c.centroidPx,
+    touchesBorder: c.touchesBorder,
+  }));
+  const free = pieces.filter((p) => !p.touchesBorder);
+  const largest = free.reduce((m, p) => Math.max(m, p.filledPx), 0);
+  const candidates = free.filter((p) => p.filledPx >= 0.25 * largest);
+  const unitAreaPx = candidates.length ? median(candidates.map((p) => p.filledPx)) : 0;
+  const units = free.filter(
+    (p) => p.filledPx >= unitAreaPx / sameSize && p.filledPx <= unitAreaPx * sameSize,
+  );
+  return { level, mask, labels, pieces, units, unitAreaPx };
+}
+
+/**
+ * Levels over which the same number of same-sized pieces stand out, from the most transparent upwards.
+ *
+ * @param attenuation reduced picture
+ * @param noise standard deviation of its noise in open field
+ */
+export function findPlateaus(attenuation: Image, noise: number): Plateau[] {
+  const top = quantile(attenuation.data, 0.985);
+  const floor = Math.max(6 * noise, 0.004);
+  if (!(top > 1.5 * floor)) return [];
+  const ratio = (top / floor) ** (1 / levelCount);
+  const cuts: LevelCut[] = [];
+  for (let k = 0; k < levelCount; k++) cuts.push(cutAtLevel(attenuation, floor * ratio ** k));
+  const plateaus: Plateau[] = [];
+  let first = 0;
+  for (let k = 1; k <= cuts.length; k++) {
+    const before = cuts[k - 1] as LevelCut;
+    const here = cuts[k];
+    if (here && continues(before, here)) continue;
+    const run = cuts.slice(first, k).filter((c) => c.units.length > 0);
+    if (run.length > 1) plateaus.push(describePlateau(run));
+    first = k;
+  }
+  return plateaus;
+}
+
+function continues(before: LevelCut, here: LevelCut): boolean {
+  if (!before.units.length || !here.units.length) return false;
+  const sameCount = Math.abs(before.units.length - here.units.length) <= 0.1 * before.units.length;
+  return sameCount && Math.abs(Math.log(here.unitAreaPx / before.unitAreaPx)) < 0.1;
+}
+
+function describePlateau(run: readonly LevelCut[]): Plateau {
+  const middle = run[run.length >> 1] as LevelCut;
+  return {
+    from: (run[0] as LevelCut).level,
+    to: (run[run.length - 1] as LevelCut).level,
+    count: middle.units.length,
+    unitAreaPx: middle.unitAreaPx,
+    solidity: median(middle.units.map((p) => p.areaPx / p.filledPx)),
+    rectangularity: median(middle.units.map((p) => p.filledPx / rectangleAreaPx(middle, p))),
+  };
+}
+
+/** Area of the smallest rectangle around a piece (outer pixel edges). */
+function rectangleAreaPx(cut: LevelCut, piece: Piece): number {
+  const rect = minimumAreaRectangle(outlinePoints(cut, piece));
+  return (rect.sizeLong + 1) * (rect.sizeShort + 1);
+}
+
+/** First and last pixel of each row of a piece: enough for its hull. */
+export function outlinePoints(cut: LevelCut, piece: Piece): PointPx[] {
+  const points: PointPx[] = [];
+  const [x0, y0, w, h] = piece.boxPx;
+  for (let y = y0; y < y0 + h; y++) {
+    const row = y * cut.mask.width;
+    let first = -1;
+    let last = -1;
+    for (let x = x0; x < x0 + w; x++) {
+      if (cut.labels[row + x] !== piece.label) continue;
+      if (first < 0) first = x;
+      last = x;
+    }
+    if (first >= 0) points.push([first, y], [last, y]);
+  }
+  return points;
+}

@@ -1,0 +1,133 @@
+import type { Image } from "../../numeric/image.ts";
+import { median, quantile } from "../../numeric/order.ts";
+import type { LotFrame } from "./align-lot.ts";
+import {
+  alignPatch,
+  chooseReference,
+  frameReference,
+  inPose,
+  intoFrame,
+  lotFrame,
+  referenceMap,
+} from "./align-lot.ts";
+import type { LotItem, PlacedItem } from "./lot-item.ts";
+import { matchTone, toned } from "./match-tone.ts";
+import type { ComparablePart } from "./pair-difference.ts";
+import { comparablePart, compareMask, pairDifference } from "./pair-difference.ts";
+
+/** The lot in one frame, at the size at which parts are compared. */
+export interface PlacedLot {
+  readonly frame: LotFrame;
+  readonly reference: number;
+  readonly items: readonly PlacedItem[];
+  /** Frame px per compare px. */
+  readonly by: number;
+  /** Each part's attenuation at compare size, in the reference's tone; NaN outside its patch. */
+  readonly small: readonly Image[];
+  readonly comparable: readonly ComparablePart[];
+  /** Middle value over the lot at each pixel. */
+  readonly middle: Image;
+  /** Range of attenuation inside the body (5 to 95 %): the unit in which differences are judged. */
+  readonly contrast: number;
+  /** Attenuation differences at compare size that noise and tone leave: not counted. */
+  readonly tolerance: number;
+}
+
+const compareLongestPx = 240;
+
+/**
+ * Brings all parts into one frame. Parts whose pose is ambiguous take, in the end, the pose in which they are
+ * most like the middle of the lot.
+ *
+ * @param reference which part gives the frame; chosen by size when null
+ */
+export function placeLot(
+  items: readonly LotItem[],
+  reference: number | null,
+  onPart: (done: number) => void,
+): PlacedLot {
+  const index = reference ?? chooseReference(items.map((i) => i.patch));
+  const referencePatch = (items[index] as LotItem).patch;
+  const frame = lotFrame(referencePatch);
+  const ready = frameReference(frame, intoFrame(frame, referencePatch, referenceMap(frame, referencePatch)));
+  let placed: PlacedItem[] = items.map((item, i) => {
+    const aligned = alignPatch(ready, item.patch);
+    onPart(i + 1);
+    return { ...item, aligned };
+  });
+  const by = Math.max(1, Math.round(Math.max(frame.body.lengthPx, frame.body.widthPx) / compareLongestPx));
+  const referenceSmall = intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by);
+  const look = (item: PlacedItem) => {
+    const image = intoFrame(frame, item.patch, item.aligned.map, by);
+    return toned(image, matchTone(image, referenceSmall));
+  };
+  const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by), null);
+  const values = Array.from(referenceSmall.data).filter((v, i) => where.data[i] && !Number.isNaN(v));
+  const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
+  const noise = median(items.map((i) => i.picture.openNoise));
+  const tolerance = Math.max(0.03 * contrast, 4 * noise);
+  const small = placed.map(look);
+  let middle = middleOf(small);
+  for (let round = 0; round < 2; round++) {
+    const target = comparablePart(middle, middle);
+    let changed = false;
+    placed = placed.map((item, i) => {
+      let best = item;
+      let least = pairDifference(comparablePart(small[i] as Image, middle), target, where, 0.3 * tolerance);
+      item.aligned.alternatives.forEach((_, k) => {
+        const other = { ...item, aligned: inPose(item.aligned, k) };
+        const image = look(other);
+        const off = pairDifference(comparablePart(image, middle), target, where, 0.3 * tolerance);
+        if (off < 0.7 * least - 1e-4 * contrast) {
+          least = off;
+          best = other;
+          small[i] = image;
+          changed = true;
+        }
+      });
+      return best;
+    });
+    if (!changed) break;
+    middle = middleOf(small);
+  }
+  const comparable = small.map((s) => comparablePart(s, middle));
+  return { frame, reference: index, items: placed, by, small, comparable, middle, contrast, tolerance };
+}
+
+/** Body of the frame in compare px. */
+export function smallBody(frame: LotFrame, by: number) {
+  return inCompare(frame.body, by);
+}
+
+/** A frame rectangle in compare px. */
+export function inCompare<T extends LotFrame["body"]>(rect: T, by: number): T {
+  const at = (v: number) => (v - (by - 1) / 2) / by;
+  return {
+    ...rect,
+    centrePx: [at(rect.centrePx[0]), at(rect.centrePx[1])],
+    lengthPx: rect.lengthPx / by,
+    widthPx: rect.widthPx / by,
+  };
+}
+
+/** Middle value at each pixel over images of one size; NaN where none has a value. */
+export function middleOf(images: readonly Image[]): Image {
+  const { width, height } = images[0] as Image;
+  const data = new Float32Array(width * height);
+  const column = new Float32Array(images.length);
+  for (let i = 0; i < data.length; i++) {
+    let n = 0;
+    for (const image of images) {
+      const v = image.data[i] as number;
+      if (v === v) column[n++] = v;
+    }
+    if (!n) {
+      data[i] = Number.NaN;
+      continue;
+    }
+    const sorted = column.subarray(0, n).sort();
+    data[i] =
+      n % 2 ? (sorted[n >> 1] as number) : ((sorted[n / 2 - 1] as number) + (sorted[n / 2] as number)) / 2;
+  }
+  return { width, height, data };
+}
