@@ -42,13 +42,13 @@ export function alignmentTemplate(reference: Image, share = 0.25, mostPixels = 2
       const gx = (data[i + 1] as number) - (data[i - 1] as number);
       const gy = (data[i + width] as number) - (data[i - width] as number);
       const g = gx * gx + gy * gy;
-      steepness[i] = g === g ? g : 0;
+      steepness[i] = Number.isNaN(g) ? 0 : g;
     }
   }
   const limit = quantile(steepness, 1 - share);
   const chosen: number[] = [];
   for (let i = 0; i < steepness.length; i++) {
-    if ((steepness[i] as number) > limit && data[i] === data[i]) chosen.push(i);
+    if ((steepness[i] as number) > limit && !Number.isNaN(data[i])) chosen.push(i);
   }
   const every = Math.max(1, chosen.length / mostPixels);
   const count = Math.floor(chosen.length / every);
@@ -161,7 +161,7 @@ function compareValues(
     const bottom = b + fu * ((data[p + width + 1] as number) - b);
     const m = top + fv * (bottom - top);
     sampled[k] = m;
-    if (m !== m) continue;
+    if (Number.isNaN(m)) continue;
     const r = value[k] as number;
     n++;
     sm += m;
@@ -183,7 +183,7 @@ function compareValues(
   let squares = 0;
   for (let k = 0; k < count; k++) {
     const m = sampled[k] as number;
-    if (m !== m) continue;
+    if (Number.isNaN(m)) continue;
     const e = gain * m + offset - (value[k] as number);
     squares += Math.min(e * e, varR);
   }
@@ -191,7 +191,7 @@ function compareValues(
   const cut = 3 * scale;
   for (let k = 0; k < count; k++) {
     const m = sampled[k] as number;
-    if (m !== m) {
+    if (Number.isNaN(m)) {
       weight[k] = 0;
       continue;
     }

@@ -2,4 +2,8 @@
 export class UsageError extends Error {
   readonly code = "cli/usage";
   override readonly name = "UsageError";
+
+  constructor(message: string, options?: ErrorOptions) {
+    super(message, options);
+  }
 }

@@ -60,7 +60,7 @@ function lotRequest(args: readonly string[]) {
   try {
     parsed = parseLot(args);
   } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error));
+    throw new UsageError(error instanceof Error ? error.message : String(error), { cause: error });
   }
   const { values, positionals } = parsed;
   if (!positionals.length) throw new UsageError("No pictures were given.");

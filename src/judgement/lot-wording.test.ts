@@ -1,7 +1,7 @@
 import { describe, expect, it } from "vitest";
+import type { SplitFollows } from "../inspections/lot/result.ts";
 import { measured, notMeasured } from "../units/measured.ts";
 import { cautionsFor, limitOfRadiograph } from "./cautions.ts";
-import type { SplitFollows } from "../inspections/lot/result.ts";
 import type { LotFacts } from "./lot-wording.ts";
 import { conclusionTitle, lotSays, splitSays } from "./lot-wording.ts";
 

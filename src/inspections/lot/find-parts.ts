@@ -31,7 +31,8 @@ export interface FoundParts {
   readonly level: number | null;
 }
 
-const reducedLongestPx = 640;
+/** Longer side of the reduced picture: the first is enough for one part alone, several need their gaps resolved. */
+const reducedLongestPx = { one: 300, several: 640 } as const;
 /** A part's short side must be at least this many px of the original. */
 const leastSidePx = 12;
 const leastOpenBorder = 0.3;
@@ -46,13 +47,22 @@ export interface PartCandidates {
 
 /** Looks for plateaus of the reduced picture: levels at which equal-sized solid pieces stand apart. */
 export function partCandidates(radiograph: Radiograph): PartCandidates {
+  const coarse = candidatesAt(radiograph, reducedLongestPx.one);
+  const first = coarse.plateaus[0];
+  const fills = first && first.unitAreaPx > 0.1 * coarse.reduced.data.length;
+  if (coarse.reducedBy === 1 || (first?.count === 1 && fills)) return coarse;
+  return candidatesAt(radiograph, reducedLongestPx.several);
+}
+
+function candidatesAt(radiograph: Radiograph, longestPx: number): PartCandidates {
   const { widthPx: width, heightPx: height, attenuation: data, noise } = radiograph;
   const attenuation: Image = { width, height, data };
-  const reducedBy = Math.max(1, Math.ceil(Math.max(width, height) / reducedLongestPx));
+  const reducedBy = Math.max(1, Math.ceil(Math.max(width, height) / longestPx));
   const reduced = reducedBy > 1 ? reduceBy(attenuation, reducedBy) : attenuation;
   const sigma = Math.sqrt(Math.max(0, noise.a + noise.b)) / reducedBy;
   const leastAreaPx = (leastSidePx / reducedBy) ** 2;
-  if (openBorder(reduced, sigma) < leastOpenBorder) return { attenuation, reduced, reducedBy, plateaus: [] };
+  const none = { attenuation, reduced, reducedBy, plateaus: [] };
+  if (openBorder(reduced, sigma) < leastOpenBorder) return none;
   const plateaus = findPlateaus(reduced, sigma).filter(
     (p) =>
       Math.log(p.to / p.from) > 0.35 &&
@@ -63,7 +73,7 @@ export function partCandidates(radiograph: Radiograph): PartCandidates {
   const standing = plateaus.filter(
     (p, i) => !isPocket(p, plateaus.slice(i + 1)) && !insideSomethingLarger(reduced, p),
   );
-  return { attenuation, reduced, reducedBy, plateaus: standing };
+  return { ...none, plateaus: standing };
 }
 
 /**

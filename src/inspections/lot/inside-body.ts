@@ -209,7 +209,7 @@ export function insideValues(image: Image, rect: OrientedRectangle): number[] {
   for (let y = y0; y <= y1; y++) {
     for (let x = x0; x <= x1; x++) {
       const v = image.data[y * image.width + x] as number;
-      if (v === v) values.push(v);
+      if (!Number.isNaN(v)) values.push(v);
     }
   }
   return values;

@@ -1,4 +1,5 @@
 import type { Image } from "../../numeric/image.ts";
+import { median, quantile } from "../../numeric/order.ts";
 import { solveSymmetric } from "../../numeric/solve.ts";
 
 /** value' = offset + gain * value + bend * value^2: how attenuation at one exposure or kV reads at another. */
@@ -21,36 +22,54 @@ export function matchTone(image: Image, reference: Image): Tone {
   let tone: Tone = { offset: 0, gain: 1, bend: 0 };
   if (n < 30) return tone;
   let scale = Number.POSITIVE_INFINITY;
-  for (let round = 0; round < 8; round++) {
-    const h = new Float64Array(9);
-    const g = new Float64Array(3);
+  const residuals = new Float64Array(n);
+  for (let round = 0; round < 6; round++) {
+    const next = weightedFit(pairs, tone, scale);
+    if (!next) return tone;
+    tone = next;
     for (let k = 0; k < n; k++) {
-      const v = pairs[2 * k] as number;
-      const r = pairs[2 * k + 1] as number;
-      const t = (r - applyTone(tone, v)) / (4 * scale);
-      const w = scale === Number.POSITIVE_INFINITY ? 1 : Math.max(0, 1 - t * t) ** 2;
-      const basis = [1, v, v * v];
-      for (let a = 0; a < 3; a++) {
-        g[a] = (g[a] as number) + w * (basis[a] as number) * r;
-        for (let b = 0; b < 3; b++)
-          h[3 * a + b] = (h[3 * a + b] as number) + w * (basis[a] as number) * (basis[b] as number);
-      }
-    }
-    for (let a = 0; a < 3; a++) h[4 * a] = (h[4 * a] as number) + 1e-6;
-    let p: Float64Array;
-    try {
-      p = solveSymmetric(h, g);
-    } catch {
-      return tone;
-    }
-    tone = { offset: p[0] as number, gain: p[1] as number, bend: p[2] as number };
-    const residuals = new Float64Array(n);
-    for (let k = 0; k < n; k++)
       residuals[k] = Math.abs((pairs[2 * k + 1] as number) - applyTone(tone, pairs[2 * k] as number));
-    residuals.sort();
-    scale = Math.max(1e-3, 1.4826 * (residuals[n >> 1] as number));
+    }
+    scale = Math.max(1e-3, 1.4826 * median(residuals));
   }
   return tone;
+}
+
+/** One least-squares fit with Tukey weights about the present tone. */
+function weightedFit(pairs: Float64Array, tone: Tone, scale: number): Tone | null {
+  let [s0, s1, s2, s3, s4, g0, g1, g2] = [0, 0, 0, 0, 0, 0, 0, 0];
+  const cut = 4 * scale;
+  for (let k = 0; k < pairs.length; k += 2) {
+    const v = pairs[k] as number;
+    const r = pairs[k + 1] as number;
+    let w = 1;
+    if (cut < Number.POSITIVE_INFINITY) {
+      const t = (r - applyTone(tone, v)) / cut;
+      const inside = 1 - t * t;
+      if (inside <= 0) continue;
+      w = inside * inside;
+    }
+    const wv = w * v;
+    const wvv = wv * v;
+    s0 += w;
+    s1 += wv;
+    s2 += wvv;
+    s3 += wvv * v;
+    s4 += wvv * v * v;
+    g0 += w * r;
+    g1 += wv * r;
+    g2 += wvv * r;
+  }
+  const ridge = 1e-6;
+  try {
+    const p = solveSymmetric(
+      Float64Array.of(s0 + ridge, s1, s2, s1, s2 + ridge, s3, s2, s3, s4 + ridge),
+      Float64Array.of(g0, g1, g2),
+    );
+    return { offset: p[0] as number, gain: p[1] as number, bend: p[2] as number };
+  } catch {
+    return null;
+  }
 }
 
 export function applyTone(tone: Tone, value: number): number {
@@ -62,25 +81,32 @@ export function toned(image: Image, tone: Tone): Image {
   return { width: image.width, height: image.height, data: image.data.map((v) => applyTone(tone, v)) };
 }
 
-/** Pairs (image, reference) at pixels where the reference is nearly flat, so that misregistration does not count. */
+/** Pairs (image, reference) at the calmer 60 % of every other pixel, so that misregistration does not count. */
 function calmPixels(image: Image, reference: Image): Float64Array {
   const { width, height, data } = reference;
-  const steep: { i: number; g: number }[] = [];
+  const half = (Math.floor((width - 1) / 2) + 1) * (Math.floor((height - 1) / 2) + 1);
+  const at = new Int32Array(half);
+  const steep = new Float32Array(half);
+  let n = 0;
   for (let y = 1; y < height - 1; y += 2) {
     for (let x = 1; x < width - 1; x += 2) {
       const i = y * width + x;
       const g =
         Math.abs((data[i + 1] as number) - (data[i - 1] as number)) +
         Math.abs((data[i + width] as number) - (data[i - width] as number));
-      if (g === g && image.data[i] === image.data[i]) steep.push({ i, g });
+      if (Number.isNaN(g) || Number.isNaN(image.data[i])) continue;
+      at[n] = i;
+      steep[n++] = g;
     }
   }
-  steep.sort((p, q) => p.g - q.g);
-  const kept = steep.slice(0, Math.ceil(0.6 * steep.length));
-  const pairs = new Float64Array(2 * kept.length);
-  kept.forEach(({ i }, k) => {
-    pairs[2 * k] = image.data[i] as number;
-    pairs[2 * k + 1] = data[i] as number;
-  });
-  return pairs;
+  if (!n) return new Float64Array(0);
+  const limit = quantile(steep.subarray(0, n), 0.6);
+  const pairs = new Float64Array(2 * n);
+  let k = 0;
+  for (let j = 0; j < n; j++) {
+    if ((steep[j] as number) > limit) continue;
+    pairs[k++] = image.data[at[j] as number] as number;
+    pairs[k++] = data[at[j] as number] as number;
+  }
+  return pairs.subarray(0, k);
 }

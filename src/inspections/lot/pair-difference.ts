@@ -19,7 +19,7 @@ export interface ComparablePart {
  * @param instead values for pixels the part does not cover (NaN), same size
  */
 export function comparablePart(image: Image, instead: Image): ComparablePart {
-  const data = Float32Array.from(image.data, (v, i) => (v === v ? v : (instead.data[i] as number)));
+  const data = Float32Array.from(image.data, (v, i) => (!Number.isNaN(v) ? v : (instead.data[i] as number)));
   const { width, height } = image;
   const opened = openGrey({ width, height, data }, 1, "square");
   return {

@@ -119,7 +119,7 @@ export function middleOf(images: readonly Image[]): Image {
     let n = 0;
     for (const image of images) {
       const v = image.data[i] as number;
-      if (v === v) column[n++] = v;
+      if (!Number.isNaN(v)) column[n++] = v;
     }
     if (!n) {
       data[i] = Number.NaN;
