@@ -23,11 +23,22 @@ export interface CalledPart {
 /** Places lighter than this (px of full contrast at compare size) are never called, however alike the rest are. */
 const leastWeight = 5;
 const mostCalls = 6;
+/** Denser places on the die narrower than this (compare px) are its edge or fillet, not matter. */
+const leastThicknessPx = 6;
 /** A group of at least this many parts says what belongs in each of them. */
 const leastGroup = 4;
 
-/** Calls on every part: against its own group, and for parts of a smaller group against the largest one. */
-export function callDifferences(lot: PlacedLot, measured: MeasuredLot, compared: ComparedLot): CalledPart[] {
+/**
+ * Calls on every part: against its own group, and for parts of the odd groups also against the largest one.
+ *
+ * @param odd groups held to be the odd ones of the lot
+ */
+export function callDifferences(
+  lot: PlacedLot,
+  measured: MeasuredLot,
+  compared: ComparedLot,
+  odd: ReadonlySet<number>,
+): CalledPart[] {
   const where = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by), null);
   const members = (group: number) => compared.groupOf.flatMap((g, i) => (g === group ? [i] : []));
   const norms = Array.from({ length: compared.groups }, (_, g) => groupNorm(lot, members(g)));
@@ -49,13 +60,13 @@ export function callDifferences(lot: PlacedLot, measured: MeasuredLot, compared:
     if (members(group).length >= leastGroup) {
       const limit = limits[group] as number;
       for (const place of difference.places) {
-        if (!isVoid(place, measured, lot)) oddness = Math.max(oddness, place.weight / limit);
-        if (place.weight <= limit || (gone && inDie(place, measured, lot)) || isVoid(place, measured, lot))
-          continue;
+        if (usualInDie(place, measured, lot) || (gone && inDie(place, measured, lot))) continue;
+        oddness = Math.max(oddness, place.weight / limit);
+        if (place.weight <= limit) continue;
         calls.push(callPlace(lot, measured, i, place, "its group"));
       }
     }
-    if (group > 0) {
+    if (odd.has(group)) {
       oddness = Math.max(oddness, 1, distanceToLargest(compared, i));
       calls.push(
         ...callsAgainstLargest(lot, measured, i, partDifference(lot, i, norms[0] as GroupNorm, where)),
@@ -118,17 +129,15 @@ function callPlace(
 }
 
 /**
- * A lighter spot inside the die's outline: a void of the attach, which differs from part to part of one construction
- * and is judged by its own rule, unless it takes a good part of the die away.
+ * What differs from part to part of one construction within the die's outline and is judged by rules of its own: a
+ * lighter spot (a void of the attach) unless it takes a good part of the die away, and the narrow strip along an edge
+ * of a die placed or turned a little otherwise, or of its fillet.
  */
-function isVoid(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): boolean {
+function usualInDie(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): boolean {
   const die = measured.consensus.die;
-  return (
-    die !== null &&
-    place.sign < 0 &&
-    inDie(place, measured, lot) &&
-    place.areaPx < (0.15 * die.lengthPx * die.widthPx) / lot.by ** 2
-  );
+  if (!die || !inDie(place, measured, lot)) return false;
+  if (place.sign < 0) return place.areaPx < (0.15 * die.lengthPx * die.widthPx) / lot.by ** 2;
+  return place.thicknessPx < leastThicknessPx;
 }
 
 function inDie(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): boolean {

@@ -103,8 +103,8 @@ function describeLot(
   aside: readonly LotItem[],
   options: LotOptions,
 ): LotFindings {
-  const called = callDifferences(lot, measuredLot, compared);
   const minority = minorityGroups(compared.groupOf);
+  const called = callDifferences(lot, measuredLot, compared, minority);
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
   const scaleCalls = otherScale(lot);

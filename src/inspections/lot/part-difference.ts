@@ -2,6 +2,7 @@ import { labelComponents } from "../../numeric/components.ts";
 import { dilateGrey, erodeGrey } from "../../numeric/grey-morphology.ts";
 import type { BoxPx, Image, Mask } from "../../numeric/image.ts";
 import { createImage, createMask } from "../../numeric/image.ts";
+import { distanceTransform } from "../../numeric/morphology.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { middleOf } from "./place-lot.ts";
 
@@ -24,6 +25,8 @@ export interface DifferingPlace {
   readonly weight: number;
   /** Mean attenuation difference from the group's middle over the area. */
   readonly by: number;
+  /** Width of the place at its widest, px: an edge that moved is narrow, matter is not. */
+  readonly thicknessPx: number;
 }
 
 export interface PartDifference {
@@ -91,6 +94,8 @@ function placesOf(
   const { labels, components } = labelComponents(mask, 8);
   const weights = new Float64Array(components.length + 1);
   const sums = new Float64Array(components.length + 1);
+  const depths = new Float64Array(components.length + 1);
+  const depth = components.length ? distanceTransform(mask).data : new Float32Array(0);
   for (let i = 0; i < labels.length; i++) {
     const label = labels[i] as number;
     if (!label) continue;
@@ -99,6 +104,7 @@ function placesOf(
       sign > 0
         ? (data[i] as number) - (norm.upper.data[i] as number) - allowed
         : (norm.lower.data[i] as number) - (data[i] as number) - allowed;
+    depths[label] = Math.max(depths[label] as number, depth[i] as number);
     weights[label] = (weights[label] as number) + beyond / lot.contrast;
     sums[label] = (sums[label] as number) + (data[i] as number) - (norm.middle.data[i] as number);
   }
@@ -108,6 +114,7 @@ function placesOf(
     areaPx: c.areaPx,
     weight: weights[c.label] as number,
     by: (sums[c.label] as number) / c.areaPx,
+    thicknessPx: 2 * (depths[c.label] as number) - 1,
   }));
 }
 
