@@ -1,3 +1,4 @@
+import type { Mask } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { Characteristic, DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
@@ -21,11 +22,18 @@ export interface ComparedLot {
 
 /** Outline differences below this share of the body's contrast (mean over the body) never separate parts. */
 const leastOutline = 0.0015;
+/**
+ * Above this share parts that stand in open field always differ. Pictures cut from larger ones bring their
+ * surroundings along, which may differ by any amount.
+ */
+const mostOutline = 0.02;
 
 /** Compares every part with every other and sorts them into groups. */
 export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
-  const outline = outlineDistances(lot, measured);
-  const link = outlineLink(outline, leastOutline * lot.contrast);
+  const outline = outlineDistances(lot, outlineMask(lot, measured));
+  const wholeField = lot.items.some((item) => item.patch.part.wholeField);
+  const most = wholeField ? Number.POSITIVE_INFINITY : mostOutline * lot.contrast;
+  const link = outlineLink(outline, leastOutline * lot.contrast, most);
   const characteristics = partCharacteristics(lot, measured).map(linkCharacteristic);
   const distances = combineDistances(outline, link, characteristics);
   const groupOf = groupParts(distances);
@@ -40,16 +48,22 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
 }
 
 /**
- * Outline differences over the body, the die and its fillet left out (placement and fillet vary from part to part
- * of one construction; the die is compared by its measured size).
+ * Where outlines are compared: the body, its rim left out (mould and frame shift against each other), and the die and
+ * its fillet left out (they differ from part to part of one construction; the die is compared by its measured size).
  */
-function outlineDistances(lot: PlacedLot, measured: MeasuredLot): DistanceMatrix {
-  const body = smallBody(lot.frame, lot.by);
-  const die = measured.consensus.die;
+export function outlineMask(lot: PlacedLot, measured: MeasuredLot): Mask {
+  const { die } = measured.consensus;
   const leaveOut = die
     ? inCompare(growRectangle(die, 0.12 * Math.min(die.lengthPx, die.widthPx)), lot.by)
     : null;
-  const where = compareMask(lot.middle.width, lot.middle.height, body, leaveOut);
+  const body = smallBody(lot.frame, lot.by);
+  const inside = lot.items.some((i) => i.patch.part.wholeField)
+    ? body
+    : growRectangle(body, -0.02 * body.lengthPx);
+  return compareMask(lot.middle.width, lot.middle.height, inside, leaveOut);
+}
+
+function outlineDistances(lot: PlacedLot, where: Mask): DistanceMatrix {
   const n = lot.items.length;
   const values = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {

@@ -32,7 +32,13 @@ export function tightSpread(values: readonly number[]): number {
   return (least / 1.196) * (1 + 2 / window);
 }
 
-/** Sets the linking difference: six spreads, three standard uncertainties of a difference, never below the floor. */
+/** A spread above this many floors is no longer spread inside one construction. */
+const mostFloors = 4;
+
+/**
+ * Sets the linking difference: six spreads (of a few parts, or of parts that all differ, no more than four floors),
+ * three standard uncertainties of a difference, never below the floor.
+ */
 export function linkCharacteristic(characteristic: Characteristic): LinkedCharacteristic {
   const seen = characteristic.values.filter((v): v is number => v !== null);
   if (seen.length < 2 || seen.length < 0.5 * characteristic.values.length) {
@@ -42,7 +48,11 @@ export function linkCharacteristic(characteristic: Characteristic): LinkedCharac
   return {
     ...characteristic,
     spread,
-    link: Math.max(6 * spread, 3 * Math.SQRT2 * characteristic.u, characteristic.floor),
+    link: Math.max(
+      Math.min(6 * spread, mostFloors * characteristic.floor),
+      3 * Math.SQRT2 * characteristic.u,
+      characteristic.floor,
+    ),
   };
 }
 
@@ -77,17 +87,22 @@ export function combineDistances(
   return { size: n, values };
 }
 
-/** The outline distance at which two parts are held to differ: six times what near neighbours show, never below the floor. */
-export function outlineLink(outline: DistanceMatrix, floor: number): number {
+/**
+ * The outline distance at which two parts are held to differ: six times what near neighbours show, between the two
+ * limits. With two parts there are no neighbours to learn from: three times the lower limit.
+ */
+export function outlineLink(outline: DistanceMatrix, least: number, most: number): number {
   const n = outline.size;
-  if (n < 2) return floor;
+  if (n < 3) return Math.min(3 * least, most);
   const near: number[] = [];
+  const neighbour = Math.max(1, Math.floor(0.3 * (n - 1)));
   for (let i = 0; i < n; i++) {
-    const row: number[] = [];
-    for (let j = 0; j < n; j++) if (j !== i) row.push(outline.values[i * n + j] as number);
-    near.push(quantile(row, 0.3));
+    const row = new Float64Array(n - 1);
+    for (let j = 0, k = 0; j < n; j++) if (j !== i) row[k++] = outline.values[i * n + j] as number;
+    row.sort();
+    near.push(row[neighbour - 1] as number);
   }
-  return Math.max(floor, 6 * median(near));
+  return Math.min(Math.max(least, 6 * median(near)), most);
 }
 
 /**

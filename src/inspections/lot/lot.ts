@@ -10,7 +10,7 @@ import { intoFrame } from "./align-lot.ts";
 import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
-import { compareLot } from "./compare-lot.ts";
+import { compareLot, outlineMask } from "./compare-lot.ts";
 import { bodyCorners, describeMeasurements, toPictureMap } from "./describe-part.ts";
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
@@ -26,7 +26,7 @@ import type { MeasuredLot } from "./measure-lot.ts";
 import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import type { PlacedLot } from "./place-lot.ts";
-import { middleOf, placeLot } from "./place-lot.ts";
+import { middleOf, placeLot, settlePoses } from "./place-lot.ts";
 import type { LotAligned, LotFindings, LotMeasurement, LotMeasurements, LotPart } from "./result.ts";
 import { splitFollows } from "./split-follows.ts";
 
@@ -63,6 +63,12 @@ export async function inspectLot(
   let lot = placeLot(usable, null, (done) => progress("aligning", done, usable.length));
   let measuredLot = measureLot(lot, (done) => progress("measuring", done, usable.length));
   let compared = compareLot(lot, measuredLot);
+  const settled = settlePoses(lot, compared.groupOf, outlineMask(lot, measuredLot), compared.outlineLink);
+  if (settled) {
+    lot = settled;
+    measuredLot = measureLot(lot, () => {});
+    compared = compareLot(lot, measuredLot);
+  }
   const better = betterReference(lot, compared);
   if (better !== null) {
     lot = placeLot(usable, better, (done) => progress("aligning", done, usable.length));
@@ -79,10 +85,16 @@ export async function inspectLot(
   };
 }
 
+/** Noise of attenuation in open field beyond which dies, pads and mould no longer stand out in one picture. */
+const mostOpenNoise = 0.08;
+
 /** Why a part cannot be compared; null when it can. */
-function notAssessable({ patch }: LotItem): string | null {
+function notAssessable({ patch, picture }: LotItem): string | null {
   if (patch.part.cutByEdge) return "out-of-field: the picture's edge cuts the body";
   if (patch.censoredShare > 0.2) return "saturated: more than a fifth of the part is clipped";
+  if (picture.openNoise > mostOpenNoise) {
+    return `too noisy: attenuation varies by ${picture.openNoise.toFixed(2)} from pixel to pixel in open field (under-exposed)`;
+  }
   return null;
 }
 
@@ -216,7 +228,13 @@ const measurementNames: readonly LotMeasurement[] = [
 /** A part that was found but not compared. */
 function asidePart(item: LotItem): LotPart {
   const because = notAssessable(item);
-  const reason = because?.startsWith("saturated") ? "saturated" : because ? "out-of-field" : "too-few";
+  const reason = because?.startsWith("saturated")
+    ? "saturated"
+    : because?.startsWith("too noisy")
+      ? "not-visible"
+      : because
+        ? "out-of-field"
+        : "too-few";
   return {
     id: item.id,
     picture: item.picture.picture,

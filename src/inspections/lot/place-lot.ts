@@ -1,4 +1,4 @@
-import type { Image } from "../../numeric/image.ts";
+import type { Image, Mask } from "../../numeric/image.ts";
 import { median, quantile } from "../../numeric/order.ts";
 import type { LotFrame } from "./align-lot.ts";
 import {
@@ -22,6 +22,8 @@ export interface PlacedLot {
   readonly items: readonly PlacedItem[];
   /** Frame px per compare px. */
   readonly by: number;
+  /** The reference part at compare size. */
+  readonly referenceSmall: Image;
   /** Each part's attenuation at compare size, in the reference's tone; NaN outside its patch. */
   readonly small: readonly Image[];
   readonly comparable: readonly ComparablePart[];
@@ -57,10 +59,7 @@ export function placeLot(
   });
   const by = Math.max(1, Math.round(Math.max(frame.body.lengthPx, frame.body.widthPx) / compareLongestPx));
   const referenceSmall = intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by);
-  const look = (item: PlacedItem) => {
-    const image = intoFrame(frame, item.patch, item.aligned.map, by);
-    return toned(image, matchTone(image, referenceSmall));
-  };
+  const look = (item: PlacedItem) => smallInTone(frame, item, by, referenceSmall);
   const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by), null);
   const values = Array.from(referenceSmall.data).filter((v, i) => where.data[i] && !Number.isNaN(v));
   const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
@@ -91,7 +90,70 @@ export function placeLot(
     middle = middleOf(small);
   }
   const comparable = small.map((s) => comparablePart(s, middle));
-  return { frame, reference: index, items: placed, by, small, comparable, middle, contrast, tolerance };
+  return {
+    frame,
+    reference: index,
+    items: placed,
+    by,
+    referenceSmall,
+    small,
+    comparable,
+    middle,
+    contrast,
+    tolerance,
+  };
+}
+
+/** A part at compare size in the reference's tone. */
+function smallInTone(frame: LotFrame, item: PlacedItem, by: number, referenceSmall: Image): Image {
+  const image = intoFrame(frame, item.patch, item.aligned.map, by);
+  return toned(image, matchTone(image, referenceSmall));
+}
+
+/**
+ * Tries the other poses of parts that are not at home in a group: with a pose mistaken for its twin a part looks
+ * like another construction.
+ *
+ * @param groupOf group of each part, the larger groups first
+ * @param link outline distance at which parts are held to differ
+ * @returns the lot with better poses, or null when none was found
+ */
+export function settlePoses(
+  lot: PlacedLot,
+  groupOf: readonly number[],
+  where: Mask,
+  link: number,
+): PlacedLot | null {
+  const large = [...new Set(groupOf)]
+    .map((g) => groupOf.flatMap((k, i) => (k === g ? [i] : [])))
+    .filter((members) => members.length >= Math.max(3, 0.2 * groupOf.length))
+    .map((members) => middleOf(members.map((i) => lot.small[i] as Image)))
+    .map((image) => comparablePart(image, image));
+  if (!large.length) return null;
+  const items = [...lot.items];
+  const small = [...lot.small];
+  const comparable = [...lot.comparable];
+  let changed = false;
+  const home = (part: ComparablePart) =>
+    Math.min(...large.map((middle) => pairDifference(part, middle, where, lot.tolerance)));
+  lot.items.forEach((item, i) => {
+    if (!item.aligned.alternatives.length) return;
+    let least = home(comparable[i] as ComparablePart);
+    if (least < 0.3 * link) return;
+    item.aligned.alternatives.forEach((_, k) => {
+      const other = { ...item, aligned: inPose(item.aligned, k) };
+      const image = smallInTone(lot.frame, other, lot.by, lot.referenceSmall);
+      const part = comparablePart(image, lot.middle);
+      const off = home(part);
+      if (off >= 0.7 * least) return;
+      least = off;
+      items[i] = other;
+      small[i] = image;
+      comparable[i] = part;
+      changed = true;
+    });
+  });
+  return changed ? { ...lot, items, small, comparable, middle: middleOf(small) } : null;
 }
 
 /** Body of the frame in compare px. */
