@@ -185,7 +185,7 @@ function lengthText(name: string, errors: readonly LengthError[], of: number): s
   return `${name} ${errors.length}/${of} bias ${mean.toFixed(2)} sd ${sd.toFixed(2)} max ${max.toFixed(2)} px, within ${percent(within)}, in U ${percent(covered)}`;
 }
 
-/** Group by group, how many parts of each construction it holds; and whether that is the true partition. */
+/** Group by group, how many parts of each construction it holds; and whether that is the true partition of those judged. */
 function compareGroups(truth: Truth, matches: readonly Match[]) {
   const table = new Map<string, Map<string, string[]>>();
   const wanted = new Map(
@@ -292,7 +292,7 @@ function scoreLot(folder: string, { document, seconds, peakMebibytes }: Run): Sc
     cut: cut.length,
     cutFlagged: cut.filter((m) => m.found && !m.found.assessable).length,
     wholeNotAssessed: notAssessed.length,
-    groupsEqual: groups.equal && missing.length < whole.length,
+    groupsEqual: groups.equal && 2 * seen.length > whole.length,
     suspects: wanted.size,
     hit: wanted.size - missed.length,
     missed: missed.length,
