@@ -171,7 +171,7 @@ function readSide(
 
 /** The turn (rad) at which most profiles of all four sides agree on straight lines. */
 function commonTurn(sides: readonly SidePoints[], turnRad: number): number {
-  const tries = 24;
+  const tries = Math.max(24, Math.ceil(turnRad / 0.004));
   let best = 0;
   let bestVotes = -1;
   for (let i = -tries; i <= tries; i++) {

@@ -14,6 +14,7 @@ export function edgeDirection(attenuation: Image, cut: LevelCut, piece: Piece): 
   const { width, height, data } = attenuation;
   const bins = 180;
   const votes = new Float64Array(bins);
+  const cap = 2 * cut.level;
   const [x0, y0, w, h] = piece.boxPx;
   for (let y = Math.max(1, y0); y < Math.min(height - 1, y0 + h); y++) {
     for (let x = Math.max(1, x0); x < Math.min(width - 1, x0 + w); x++) {
@@ -21,8 +22,9 @@ export function edgeDirection(attenuation: Image, cut: LevelCut, piece: Piece): 
       if (cut.labels[i] !== piece.label) continue;
       const gx = (data[i + 1] as number) - (data[i - 1] as number);
       const gy = (data[i + width] as number) - (data[i - width] as number);
-      const strength = Math.hypot(gx, gy);
-      if (!(strength > 0)) continue;
+      // Capped, so that the long outline of the mould counts as much as short steep edges of metal.
+      const strength = Math.min(Math.hypot(gx, gy), cap);
+      if (!(strength > 0.1 * cap)) continue;
       const quarter = Math.PI / 2;
       let angle = Math.atan2(gy, gx) % quarter;
       if (angle < 0) angle += quarter;
@@ -192,12 +194,15 @@ export function fitBody(
   const inside = bandLevel(attenuation, start, -searchPx);
   const outside = bandLevel(attenuation, start, searchPx);
   if (!(inside > outside)) return null;
-  return fitRectangleEdges(attenuation, start, {
-    searchPx,
-    turnRad: 0.05,
-    locate: footBelow(outside + slopeShare * (inside - outside), footShare),
-    leastShare: 0.12,
-  });
+  const within = (turnRad: number) =>
+    fitRectangleEdges(attenuation, start, {
+      searchPx,
+      turnRad,
+      locate: footBelow(outside + slopeShare * (inside - outside), footShare),
+      leastShare: 0.12,
+    });
+  // A direction taken from slanting leads can be off by ten degrees.
+  return within(0.05) ?? within(0.2);
 }
 
 /** Low quartile of attenuation along a rectangle `marginPx` outside (or inside) the given one: the level between leads. */

@@ -1,10 +1,14 @@
-import { applyMap, composeMaps } from "../../align/similarity.ts";
-import type { BoxPx } from "../../numeric/image.ts";
+import type { AffineMap } from "../../align/similarity.ts";
+import { applyMap, composeMaps, invertMap } from "../../align/similarity.ts";
+import type { BoxPx, Image } from "../../numeric/image.ts";
 import { median, quantile } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { ComparedLot } from "./compare-lot.ts";
+import { outlineMask } from "./compare-lot.ts";
+import { dieComparison } from "./die-comparison.ts";
 import { insideValues } from "./inside-body.ts";
+import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { compareMask } from "./pair-difference.ts";
 import type { DifferingPlace, GroupNorm, PartDifference } from "./part-difference.ts";
@@ -17,19 +21,19 @@ import type { LotCall } from "./result.ts";
 export interface CalledPart {
   readonly calls: readonly LotCall[];
   readonly oddness: number;
-  readonly difference: PartDifference;
+  /** Signed difference in units of its tolerance, at compare size; for the overlay. */
+  readonly excess: Image;
 }
 
 /** Places lighter than this (px of full contrast at compare size) are never called, however alike the rest are. */
 const leastWeight = 5;
 const mostCalls = 6;
-/** Denser places on the die narrower than this (compare px) are its edge or fillet, not matter. */
-const leastThicknessPx = 6;
 /** A group of at least this many parts says what belongs in each of them. */
 const leastGroup = 4;
 
 /**
- * Calls on every part: against its own group, and for parts of the odd groups also against the largest one.
+ * Calls on every part against its own group: the frame in the lot's frame, the die on its own outline. Parts of the
+ * odd groups are also called against the largest one.
  *
  * @param odd groups held to be the odd ones of the lot
  */
@@ -39,41 +43,112 @@ export function callDifferences(
   compared: ComparedLot,
   odd: ReadonlySet<number>,
 ): CalledPart[] {
-  const where = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by), null);
+  const whole = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by), null);
+  const outline = outlineMask(lot, measured);
   const members = (group: number) => compared.groupOf.flatMap((g, i) => (g === group ? [i] : []));
   const norms = Array.from({ length: compared.groups }, (_, g) => groupNorm(lot, members(g)));
   const own = lot.items.map((_, i) =>
-    partDifference(lot, i, norms[compared.groupOf[i] as number] as GroupNorm, where),
+    partDifference(
+      lot,
+      i,
+      norms[compared.groupOf[i] as number] as GroupNorm,
+      measured.parts[i]?.die ? outline : whole,
+    ),
   );
   const limits = norms.map((_, g) => weightLimit(members(g).map((i) => own[i] as PartDifference)));
+  const dies = dieDifferences(lot, measured, compared);
   const dieGone = absentDies(lot, measured, compared);
   return lot.items.map((_, i) => {
     const group = compared.groupOf[i] as number;
     const calls: LotCall[] = [];
     let oddness = 0;
-    const difference = own[i] as PartDifference;
     const gone = dieGone[i];
     if (gone) {
       calls.push(gone);
       oddness = 2;
     }
+    const difference = own[i] as PartDifference;
+    const die = dies.get(i);
     if (members(group).length >= leastGroup) {
       const limit = limits[group] as number;
       for (const place of difference.places) {
-        if (usualInDie(place, measured, lot) || (gone && inDie(place, measured, lot))) continue;
+        if (gone && inDie(place, measured, lot)) continue;
         oddness = Math.max(oddness, place.weight / limit);
-        if (place.weight <= limit) continue;
-        calls.push(callPlace(lot, measured, i, place, "its group"));
+        if (place.weight > limit) {
+          calls.push(callPlace(lot, measured, place, intoPicture(lot, i, place.boxPx), "its group"));
+        }
+      }
+      for (const place of die?.difference.places ?? []) {
+        if (isVoid(place, measured, lot)) continue;
+        oddness = Math.max(oddness, place.weight / (die as DieDifference).limit);
+        if (place.weight > (die as DieDifference).limit) {
+          const boxPx = boxThrough((die as DieDifference).toPicture, place.boxPx, lot.items[i] as PlacedItem);
+          calls.push(callPlace(lot, measured, place, boxPx, "the dies of its group"));
+        }
       }
     }
     if (odd.has(group)) {
       oddness = Math.max(oddness, 1, distanceToLargest(compared, i));
       calls.push(
-        ...callsAgainstLargest(lot, measured, i, partDifference(lot, i, norms[0] as GroupNorm, where)),
+        ...callsAgainstLargest(lot, measured, i, partDifference(lot, i, norms[0] as GroupNorm, whole)),
       );
     }
-    return { calls: calls.slice(0, mostCalls), oddness, difference };
+    const excess = die ? withDie(lot, i, difference.excess, die) : difference.excess;
+    return { calls: calls.slice(0, mostCalls), oddness, excess };
   });
+}
+
+interface DieDifference {
+  readonly difference: PartDifference;
+  readonly limit: number;
+  readonly toPicture: AffineMap;
+  readonly toPatch: AffineMap;
+}
+
+/** Each die against the dies of its group, by part. */
+function dieDifferences(
+  lot: PlacedLot,
+  measured: MeasuredLot,
+  compared: ComparedLot,
+): Map<number, DieDifference> {
+  const found = new Map<number, DieDifference>();
+  const dies = dieComparison(lot, measured);
+  if (!dies) return found;
+  for (let group = 0; group < compared.groups; group++) {
+    const members = dies.of.flatMap((i, k) => (compared.groupOf[i] === group ? [k] : []));
+    if (members.length < leastGroup) continue;
+    const norm = groupNorm(dies, members);
+    const differences = members.map((k) => partDifference(dies, k, norm, dies.where));
+    const limit = weightLimit(differences);
+    members.forEach((k, m) => {
+      found.set(dies.of[k] as number, {
+        difference: differences[m] as PartDifference,
+        limit,
+        toPicture: dies.toPicture[k] as AffineMap,
+        toPatch: dies.toPatch[k] as AffineMap,
+      });
+    });
+  }
+  return found;
+}
+
+/** The frame's difference picture with the die's painted in where the die lies. */
+function withDie(lot: PlacedLot, index: number, excess: Image, die: DieDifference): Image {
+  const out: Image = { ...excess, data: excess.data.slice() };
+  const item = lot.items[index] as PlacedItem;
+  const toFrame = composeMaps(invertMap(item.aligned.map), die.toPatch);
+  const tile = die.difference.excess;
+  for (let y = 0; y < tile.height; y++) {
+    for (let x = 0; x < tile.width; x++) {
+      const v = tile.data[y * tile.width + x] as number;
+      if (v === 0) continue;
+      const [fx, fy] = applyMap(toFrame, [x, y]);
+      const u = Math.round((fx - (lot.by - 1) / 2) / lot.by);
+      const w = Math.round((fy - (lot.by - 1) / 2) / lot.by);
+      if (u >= 0 && w >= 0 && u < out.width && w < out.height) out.data[w * out.width + u] = v;
+    }
+  }
+  return out;
 }
 
 /** Six times what the oddest fifth of the group shows, never below `leastWeight`. */
@@ -99,19 +174,22 @@ function callsAgainstLargest(
   return difference.places
     .filter((p) => p.weight > leastWeight)
     .slice(0, 4)
-    .map((place) => callPlace(lot, measured, index, place, "the largest group"));
+    .map((place) =>
+      callPlace(lot, measured, place, intoPicture(lot, index, place.boxPx), "the largest group"),
+    );
 }
 
 function callPlace(
   lot: PlacedLot,
   measured: MeasuredLot,
-  index: number,
   place: DifferingPlace,
-  than: string,
+  boxPx: BoxPx,
+  than: "its group" | "the dies of its group" | "the largest group",
 ): LotCall {
   const die = measured.consensus.die;
   const dieAreaPx = die ? (die.lengthPx * die.widthPx) / lot.by ** 2 : Number.POSITIVE_INFINITY;
-  const large = inDie(place, measured, lot) && place.areaPx > 0.25 * dieAreaPx;
+  const onDie = than === "the dies of its group" || inDie(place, measured, lot);
+  const large = onDie && place.areaPx > 0.25 * dieAreaPx;
   const kind = large
     ? "die"
     : than === "the largest group"
@@ -123,21 +201,15 @@ function callPlace(
   const size = Math.round(Math.sqrt(place.areaPx) * lot.by);
   return {
     kind,
-    boxPx: intoPicture(lot, index, place.boxPx),
+    boxPx,
     says: `${word} than ${than} by ${Math.abs(place.by).toFixed(2)} in attenuation over about ${size} x ${size} px`,
   };
 }
 
-/**
- * What differs from part to part of one construction within the die's outline and is judged by rules of its own: a
- * lighter spot (a void of the attach) unless it takes a good part of the die away, and the narrow strip along an edge
- * of a die placed or turned a little otherwise, or of its fillet.
- */
-function usualInDie(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): boolean {
+/** A lighter spot of the die that is no good part of it: a void of the attach, which is judged by a rule of its own. */
+function isVoid(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): boolean {
   const die = measured.consensus.die;
-  if (!die || !inDie(place, measured, lot)) return false;
-  if (place.sign < 0) return place.areaPx < (0.15 * die.lengthPx * die.widthPx) / lot.by ** 2;
-  return place.thicknessPx < leastThicknessPx;
+  return die !== null && place.sign < 0 && place.areaPx < (0.15 * die.lengthPx * die.widthPx) / lot.by ** 2;
 }
 
 function inDie(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): boolean {
@@ -152,26 +224,27 @@ function inDie(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): bo
 }
 
 /** A box of the compare picture as an upright box in the part's own picture. */
-export function intoPicture(lot: PlacedLot, index: number, [x, y, w, h]: BoxPx): BoxPx {
-  const item = lot.items[index] as PlacedLot["items"][number];
-  const map = composeMaps(item.patch.toPicture, item.aligned.map);
-  const at = (v: number) => v * lot.by + (lot.by - 1) / 2;
+function intoPicture(lot: PlacedLot, index: number, boxPx: BoxPx): BoxPx {
+  const item = lot.items[index] as PlacedItem;
+  const enlarge: AffineMap = { a: lot.by, b: 0, c: (lot.by - 1) / 2, d: 0, e: lot.by, f: (lot.by - 1) / 2 };
+  return boxThrough(composeMaps(composeMaps(item.patch.toPicture, item.aligned.map), enlarge), boxPx, item);
+}
+
+/** The upright box around a mapped box, within the picture. */
+function boxThrough(map: AffineMap, [x, y, w, h]: BoxPx, { picture }: PlacedItem): BoxPx {
   const corners = [
     [x - 0.5, y - 0.5],
     [x + w - 0.5, y - 0.5],
     [x + w - 0.5, y + h - 0.5],
     [x - 0.5, y + h - 0.5],
-  ].map(([u, v]) => applyMap(map, [at(u as number), at(v as number)]));
+  ].map(([u, v]) => applyMap(map, [u as number, v as number]));
   const xs = corners.map((c) => c[0]);
   const ys = corners.map((c) => c[1]);
-  const left = Math.max(0, Math.min(...xs));
-  const top = Math.max(0, Math.min(...ys));
-  return [
-    left,
-    top,
-    Math.min(item.picture.widthPx, Math.max(...xs)) - left,
-    Math.min(item.picture.heightPx, Math.max(...ys)) - top,
-  ];
+  const left = Math.min(Math.max(0, Math.min(...xs)), picture.widthPx);
+  const top = Math.min(Math.max(0, Math.min(...ys)), picture.heightPx);
+  const right = Math.min(picture.widthPx, Math.max(left, ...xs));
+  const bottom = Math.min(picture.heightPx, Math.max(top, ...ys));
+  return [left, top, right - left, bottom - top];
 }
 
 /**

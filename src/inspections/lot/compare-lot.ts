@@ -20,6 +20,9 @@ export interface ComparedLot {
   readonly characteristics: readonly LinkedCharacteristic[];
 }
 
+/** How far around the die its fillet and placement reach, in its shorter side (common practice). */
+const filletShare = 0.2;
+
 /** Outline differences below this share of the body's contrast (mean over the body) never separate parts. */
 const leastOutline = 0.0015;
 /**
@@ -54,7 +57,7 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
 export function outlineMask(lot: PlacedLot, measured: MeasuredLot): Mask {
   const { die } = measured.consensus;
   const leaveOut = die
-    ? inCompare(growRectangle(die, 0.12 * Math.min(die.lengthPx, die.widthPx)), lot.by)
+    ? inCompare(growRectangle(die, filletShare * Math.min(die.lengthPx, die.widthPx)), lot.by)
     : null;
   const body = smallBody(lot.frame, lot.by);
   const inside = lot.items.some((i) => i.patch.part.wholeField)

@@ -71,7 +71,10 @@ function candidatesAt(radiograph: Radiograph, longestPx: number): PartCandidates
       p.unitAreaPx > leastAreaPx,
   );
   const standing = plateaus.filter(
-    (p, i) => !isPocket(p, plateaus.slice(i + 1)) && !insideSomethingLarger(reduced, p),
+    (p, i) =>
+      !isPocket(p, plateaus.slice(i + 1)) &&
+      !isTray(p, plateaus.slice(i + 1)) &&
+      !insideSomethingLarger(reduced, p),
   );
   return { ...none, plateaus: standing };
 }
@@ -127,6 +130,18 @@ function isPocket(outer: Plateau, denser: readonly Plateau[]): boolean {
       inner.unitAreaPx > 0.2 * outer.unitAreaPx &&
       outer.to < 0.12 * inner.to,
   );
+}
+
+/**
+ * A tray's walls around all its pockets make one solid piece: at a denser plateau it falls into three or more equal
+ * compact pieces that hold at least half of it. (The leads and the pad inside one body hold less, or are not equal.)
+ */
+function isTray(outer: Plateau, denser: readonly Plateau[]): boolean {
+  return denser.some((inner) => {
+    const share = inner.unitAreaPx / outer.unitAreaPx;
+    const times = inner.count / outer.count;
+    return times >= 3 && share > 0.02 && share * times > 0.5 && inner.rectangularity > 0.5;
+  });
 }
 
 /**

@@ -283,7 +283,7 @@ function alignedForReport(lot: PlacedLot, compared: ComparedLot, called: readonl
       id: item.id,
       attenuation: images[i] as Image,
       toPicture: toPictureMap(item),
-      difference: enlarged((called[i] as CalledPart).difference.excess, lot.by, frame.width, frame.height),
+      difference: enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height),
     })),
     averages: Array.from({ length: compared.groups }, (_, g) => {
       const members = compared.groupOf.flatMap((k, i) => (k === g ? [i] : []));

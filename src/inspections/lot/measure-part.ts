@@ -23,7 +23,7 @@ export interface MeasuredRectangle {
  * Standard uncertainty of where an edge lies beyond its scatter along the side: the half-way point of a blurred
  * edge moves with its neighbours (fillet, taper, wire). Checked on simulated pictures of known truth.
  */
-const uEdgePx = 0.25;
+const uEdgePx = 0.35;
 
 /** Carries a rectangle that is upright in the frame into a patch. */
 export function intoPatch(map: AffineMap, rect: OrientedRectangle): OrientedRectangle {

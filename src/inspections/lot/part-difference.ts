@@ -2,9 +2,17 @@ import { labelComponents } from "../../numeric/components.ts";
 import { dilateGrey, erodeGrey } from "../../numeric/grey-morphology.ts";
 import type { BoxPx, Image, Mask } from "../../numeric/image.ts";
 import { createImage, createMask } from "../../numeric/image.ts";
-import { distanceTransform } from "../../numeric/morphology.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import type { ComparablePart } from "./pair-difference.ts";
 import { middleOf } from "./place-lot.ts";
+
+/** Parts prepared for comparing, with what counts as a difference between them. */
+export interface Comparison {
+  readonly comparable: readonly ComparablePart[];
+  /** Attenuation differences that noise and tone leave. */
+  readonly tolerance: number;
+  /** Unit of differences: the range of attenuation inside the body. */
+  readonly contrast: number;
+}
 
 /** A group's middle picture at compare size, with how far its parts stray from it at each pixel. */
 export interface GroupNorm {
@@ -25,8 +33,6 @@ export interface DifferingPlace {
   readonly weight: number;
   /** Mean attenuation difference from the group's middle over the area. */
   readonly by: number;
-  /** Width of the place at its widest, px: an edge that moved is narrow, matter is not. */
-  readonly thicknessPx: number;
 }
 
 export interface PartDifference {
@@ -39,7 +45,7 @@ export interface PartDifference {
 const leastForSpread = 5;
 
 /** The norm of a group (indices of its parts). */
-export function groupNorm(lot: PlacedLot, members: readonly number[]): GroupNorm {
+export function groupNorm(lot: Comparison, members: readonly number[]): GroupNorm {
   const levels = members.map((i) => asImage(lot, i));
   const middle = middleOf(levels);
   const spread = createImage(middle.width, middle.height);
@@ -62,7 +68,7 @@ export function groupNorm(lot: PlacedLot, members: readonly number[]): GroupNorm
 }
 
 /** Where one part leaves its group's norm, inside `where`. */
-export function partDifference(lot: PlacedLot, index: number, norm: GroupNorm, where: Mask): PartDifference {
+export function partDifference(lot: Comparison, index: number, norm: GroupNorm, where: Mask): PartDifference {
   const { width, height, data } = asImage(lot, index);
   const excess = createImage(width, height);
   const dense = createMask(width, height);
@@ -85,7 +91,7 @@ export function partDifference(lot: PlacedLot, index: number, norm: GroupNorm, w
 }
 
 function placesOf(
-  lot: PlacedLot,
+  lot: Comparison,
   data: Float32Array,
   norm: GroupNorm,
   mask: Mask,
@@ -94,8 +100,6 @@ function placesOf(
   const { labels, components } = labelComponents(mask, 8);
   const weights = new Float64Array(components.length + 1);
   const sums = new Float64Array(components.length + 1);
-  const depths = new Float64Array(components.length + 1);
-  const depth = components.length ? distanceTransform(mask).data : new Float32Array(0);
   for (let i = 0; i < labels.length; i++) {
     const label = labels[i] as number;
     if (!label) continue;
@@ -104,7 +108,6 @@ function placesOf(
       sign > 0
         ? (data[i] as number) - (norm.upper.data[i] as number) - allowed
         : (norm.lower.data[i] as number) - (data[i] as number) - allowed;
-    depths[label] = Math.max(depths[label] as number, depth[i] as number);
     weights[label] = (weights[label] as number) + beyond / lot.contrast;
     sums[label] = (sums[label] as number) + (data[i] as number) - (norm.middle.data[i] as number);
   }
@@ -114,11 +117,10 @@ function placesOf(
     areaPx: c.areaPx,
     weight: weights[c.label] as number,
     by: (sums[c.label] as number) / c.areaPx,
-    thicknessPx: 2 * (depths[c.label] as number) - 1,
   }));
 }
 
-function asImage(lot: PlacedLot, index: number): Image {
-  const part = lot.comparable[index] as PlacedLot["comparable"][number];
+function asImage(lot: Comparison, index: number): Image {
+  const part = lot.comparable[index] as ComparablePart;
   return { width: part.width, height: part.height, data: part.level };
 }

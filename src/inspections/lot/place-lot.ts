@@ -11,6 +11,7 @@ import {
   referenceMap,
 } from "./align-lot.ts";
 import type { LotItem, PlacedItem } from "./lot-item.ts";
+import type { Tone } from "./match-tone.ts";
 import { matchTone, toned } from "./match-tone.ts";
 import type { ComparablePart } from "./pair-difference.ts";
 import { comparablePart, compareMask, pairDifference } from "./pair-difference.ts";
@@ -22,6 +23,8 @@ export interface PlacedLot {
   readonly items: readonly PlacedItem[];
   /** Frame px per compare px. */
   readonly by: number;
+  /** Tone that takes each part's attenuation to the reference's. */
+  readonly tones: readonly Tone[];
   /** The reference part at compare size. */
   readonly referenceSmall: Image;
   /** Each part's attenuation at compare size, in the reference's tone; NaN outside its patch. */
@@ -96,6 +99,9 @@ export function placeLot(
     items: placed,
     by,
     referenceSmall,
+    tones: placed.map((item) =>
+      matchTone(intoFrame(frame, item.patch, item.aligned.map, by), referenceSmall),
+    ),
     small,
     comparable,
     middle,
