@@ -2,10 +2,11 @@ import type { Image } from "./image.ts";
 import type { OrientedRectangle } from "./oriented-rectangle.ts";
 
 /**
- * Finds the edge in one profile across a side. The profile runs from inside (index 0) to outside,
- * `stepPx` apart. Returns the index (fractional) of the edge, or null when this profile shows none.
+ * Finds where the edge may be in one profile across a side. The profile runs from inside (index 0) to outside,
+ * half a pixel apart. Returns fractional indices, none when this profile shows no edge; with several, the one on
+ * which most profiles of the side agree is the edge.
  */
-export type EdgeLocator = (profile: Float32Array) => number | null;
+export type EdgeLocator = (profile: Float32Array) => readonly number[];
 
 export interface RectangleEdgeOptions {
   /** How far to look either side of the starting rectangle. */
@@ -161,10 +162,10 @@ function readSide(
       profile[k] = sum / band;
     }
     if (!inside) continue;
-    const index = options.locate(profile);
-    if (index === null) continue;
-    along.push(t);
-    out.push(-reach + index * stepPx);
+    for (const index of options.locate(profile)) {
+      along.push(t);
+      out.push(-reach + index * stepPx);
+    }
   }
   return { along: Float64Array.from(along), out: Float64Array.from(out), profiles };
 }
@@ -246,15 +247,15 @@ function densestPlace(side: SidePoints, turn: number) {
   return { offset: mean, agreeing: bestCount, rms, votes: bestCount * (1 - rms / (2 * agreePx)) };
 }
 
-/** Edge where the profile, going outwards, first falls through `level`; null when it never does. */
+/** Edge where the profile, going outwards, first falls through `level`. */
 export function fallsThrough(level: number): EdgeLocator {
   return (profile) => {
     for (let k = 1; k < profile.length; k++) {
       const before = profile[k - 1] as number;
       const after = profile[k] as number;
-      if (before >= level && after < level) return k - 1 + (before - level) / (before - after);
+      if (before >= level && after < level) return [k - 1 + (before - level) / (before - after)];
     }
-    return null;
+    return [];
   };
 }
 
@@ -266,37 +267,45 @@ export function footBelow(level: number, share: number): EdgeLocator {
   const flat = 0.04 * level;
   const look = Math.round(1.5 / stepPx);
   return (profile) => {
-    for (let k = 1; k < profile.length; k++) {
-      if (!((profile[k - 1] as number) >= level && (profile[k] as number) < level)) continue;
-      let end = k;
-      while (end + look < profile.length && (profile[end] as number) - (profile[end + look] as number) > flat)
-        end++;
-      if (end + look >= profile.length) return null;
-      const floor = profile[end + look] as number;
-      const foot = floor + share * (level - floor);
-      for (let j = k; j <= end + look; j++) {
-        const before = profile[j - 1] as number;
-        const after = profile[j] as number;
-        if (before >= foot && after < foot) return j - 1 + (before - foot) / (before - after);
-      }
-      return null;
+    const first = profile.findIndex((v, k) => k > 0 && (profile[k - 1] as number) >= level && v < level);
+    if (first < 0) return [];
+    let end = first;
+    while (end + look < profile.length && (profile[end] as number) - (profile[end + look] as number) > flat)
+      end++;
+    if (end + look >= profile.length) return [];
+    const floor = profile[end + look] as number;
+    const foot = floor + share * (level - floor);
+    for (let k = first; k <= end + look; k++) {
+      const before = profile[k - 1] as number;
+      const after = profile[k] as number;
+      if (before >= foot && after < foot) return [k - 1 + (before - foot) / (before - after)];
     }
-    return null;
+    return [];
   };
 }
 
 /**
- * Edge where the profile, going outwards, first leaves the band between `low` and `high`: the first change of
- * either sign. Either limit may be infinite.
+ * Edges where the profile, going outwards, leaves the band between `low` and `high` after at least 1.5 px within
+ * it: changes of either sign. Either limit may be infinite.
  */
 export function leavesBand(low: number, high: number): EdgeLocator {
+  const least = Math.round(1.5 / stepPx);
   return (profile) => {
-    for (let k = 1; k < profile.length; k++) {
-      const before = profile[k - 1] as number;
-      const after = profile[k] as number;
-      if (before <= high && after > high) return k - 1 + (high - before) / (after - before);
-      if (before >= low && after < low) return k - 1 + (before - low) / (before - after);
+    const edges: number[] = [];
+    let within = 0;
+    for (let k = 0; k < profile.length; k++) {
+      const here = profile[k] as number;
+      if (here >= low && here <= high) {
+        within++;
+        continue;
+      }
+      if (within >= least) {
+        const before = profile[k - 1] as number;
+        const level = here > high ? high : low;
+        edges.push(k - 1 + (level - before) / (here - before));
+      }
+      within = 0;
     }
-    return null;
+    return edges;
   };
 }

@@ -31,8 +31,10 @@ export interface AlignedPart {
   readonly turnDeg: number;
   readonly mirrored: boolean;
   readonly scale: number;
-  /** Other poses that fit as well. */
+  /** The other poses that were followed to full size, best first. */
   readonly alternatives: readonly AlignedPart[];
+  /** Whether it fits about as well as the best pose of its part. */
+  readonly equal: boolean;
 }
 
 const mostFramePx = 400_000;
@@ -153,12 +155,8 @@ export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart
   const equal = finest.filter((c) => misfit(c) < ambiguityFactor * least);
   // Poses that fit equally well: a part lies as its neighbours do until it shows otherwise.
   const best = equal.reduce((b, c) => (strangeness(c, frame) < strangeness(b, frame) - 0.1 ? c : b));
-  return describe(
-    frame,
-    patch,
-    best,
-    equal.filter((c) => !samePose(c, best)),
-  );
+  const others = finest.filter((c) => !samePose(c, best));
+  return describe(frame, patch, best, others, (c) => equal.includes(c));
 }
 
 interface Candidate {
@@ -247,7 +245,13 @@ function samePose(p: Candidate, q: Candidate): boolean {
   return p.mirrored === q.mirrored && off > Math.cos((5 * Math.PI) / 180);
 }
 
-function describe(frame: LotFrame, patch: Patch, best: Candidate, others: readonly Candidate[]): AlignedPart {
+function describe(
+  frame: LotFrame,
+  patch: Patch,
+  best: Candidate,
+  others: readonly Candidate[],
+  isEqual: (candidate: Candidate) => boolean,
+): AlignedPart {
   const pose = poseOf(best.alignment.map, frame);
   return {
     map: best.alignment.map,
@@ -255,7 +259,8 @@ function describe(frame: LotFrame, patch: Patch, best: Candidate, others: readon
     turnDeg: pose.turnDeg,
     mirrored: best.mirrored,
     scale: (pose.scale * patch.reducedBy) / frame.patchReducedBy,
-    alternatives: others.map((c) => describe(frame, patch, c, [])),
+    alternatives: others.map((c) => describe(frame, patch, c, [], isEqual)),
+    equal: isEqual(best),
   };
 }
 

@@ -43,7 +43,7 @@ export function callDifferences(
   compared: ComparedLot,
   odd: ReadonlySet<number>,
 ): CalledPart[] {
-  const whole = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by), null);
+  const whole = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by));
   const outline = outlineMask(lot, measured);
   const members = (group: number) => compared.groupOf.flatMap((g, i) => (g === group ? [i] : []));
   const norms = Array.from({ length: compared.groups }, (_, g) => groupNorm(lot, members(g)));
@@ -285,7 +285,7 @@ function besideDie(lot: PlacedLot, measured: MeasuredLot, index: number): number
   const outer = inCompare(growRectangle(pad, -0.03 * pad.widthPx), lot.by);
   const inner = inCompare(growRectangle(die, 0.1 * die.widthPx), lot.by);
   const { width, height } = lot.middle;
-  const ring = compareMask(width, height, outer, inner);
+  const ring = compareMask(width, height, outer, [inner]);
   const level = (lot.comparable[index] as PlacedLot["comparable"][number]).level;
   const values: number[] = [];
   for (let k = 0; k < level.length; k++) if (ring.data[k]) values.push(level[k] as number);

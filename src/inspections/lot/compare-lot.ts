@@ -51,19 +51,27 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
 }
 
 /**
- * Where outlines are compared: the body, its rim left out (mould and frame shift against each other), and the die and
- * its fillet left out (they differ from part to part of one construction; the die is compared by its measured size).
+ * Where outlines are compared: the body, its rim left out (mould and frame shift against each other), and the die, its
+ * fillet and the pad on which the fillet runs out left out (they differ from part to part of one construction; die
+ * and pad are compared by their measured size).
  */
 export function outlineMask(lot: PlacedLot, measured: MeasuredLot): Mask {
-  const { die } = measured.consensus;
-  const leaveOut = die
-    ? inCompare(growRectangle(die, filletShare * Math.min(die.lengthPx, die.widthPx)), lot.by)
-    : null;
+  const { die, pad } = measured.consensus;
+  const leaveOut = [
+    die && growRectangle(die, filletShare * Math.min(die.lengthPx, die.widthPx)),
+    die && pad && growRectangle(pad, 2 * lot.by),
+  ].filter((r) => r !== null);
   const body = smallBody(lot.frame, lot.by);
   const inside = lot.items.some((i) => i.patch.part.wholeField)
     ? body
     : growRectangle(body, -0.02 * body.lengthPx);
-  return compareMask(lot.middle.width, lot.middle.height, inside, leaveOut);
+  const { width, height } = lot.middle;
+  return compareMask(
+    width,
+    height,
+    inside,
+    leaveOut.map((r) => inCompare(r, lot.by)),
+  );
 }
 
 function outlineDistances(lot: PlacedLot, where: Mask): DistanceMatrix {

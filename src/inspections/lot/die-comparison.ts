@@ -58,9 +58,10 @@ export function dieComparison(lot: PlacedLot, measured: MeasuredLot): DieCompari
       composeMaps((lot.items[i] as PlacedItem).patch.toPicture, toPatch[k] as AffineMap),
     ),
     where,
-    comparable: tiles.map((t) => comparablePart(t, middle)),
+    comparable: tiles.map((t) => comparablePart(t, middle, lot.slackPx)),
     tolerance: lot.tolerance,
     contrast: lot.contrast,
+    slackPx: lot.slackPx,
   };
 }
 

@@ -140,7 +140,7 @@ function isTray(outer: Plateau, denser: readonly Plateau[]): boolean {
   return denser.some((inner) => {
     const share = inner.unitAreaPx / outer.unitAreaPx;
     const times = inner.count / outer.count;
-    return times >= 3 && share > 0.02 && share * times > 0.5 && inner.rectangularity > 0.5;
+    return times >= 3 && share > 0.02 && share * times > 0.5 && inner.rectangularity > 0.7;
   });
 }
 

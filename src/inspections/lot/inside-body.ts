@@ -1,7 +1,7 @@
 import { labelComponents } from "../../numeric/components.ts";
 import type { Image, Mask } from "../../numeric/image.ts";
 import { createMask } from "../../numeric/image.ts";
-import { distanceTransform, fillHoles, open } from "../../numeric/morphology.ts";
+import { close, distanceTransform, fillHoles, open } from "../../numeric/morphology.ts";
 import { median, quantile } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { reduceBy } from "../../numeric/resample.ts";
@@ -160,7 +160,8 @@ function plateauAround(
   if (!largest || largest.areaPx < 0.04 * pad.lengthPx * pad.widthPx) return null;
   const piece: Mask = { width: image.width, height: image.height, data: new Uint8Array(labels.length) };
   for (let i = 0; i < labels.length; i++) piece.data[i] = labels[i] === largest.label ? 1 : 0;
-  const solid = fillHoles(piece);
+  // Wires and bond balls on the die are bridged before the holes they leave are filled.
+  const solid = fillHoles(close(piece, 2));
   const range = solidRange(solid, 0.7);
   if (!range) return null;
   const rect = asRectangle(range);

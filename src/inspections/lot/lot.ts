@@ -137,7 +137,9 @@ function describeLot(
       pose: {
         turn: item.aligned.turnDeg,
         mirrored: item.aligned.mirrored,
-        ambiguousWith: item.aligned.alternatives.map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
+        ambiguousWith: item.aligned.alternatives
+          .filter((a) => a.equal)
+          .map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
       },
       relativeScale: item.aligned.scale,
       measurements: describeMeasurements(

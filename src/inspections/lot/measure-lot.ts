@@ -63,25 +63,42 @@ export function measureLot(lot: PlacedLot, onPart: (done: number) => void): Meas
         return measureDie(item.patch, intoPatch(item.aligned.map, start), level, item.picture.openNoise);
       }),
     );
-    const dieIsPad =
-      die &&
-      pad &&
-      die.rectangle.lengthPx > 0.97 * pad.rectangle.lengthPx &&
-      die.rectangle.widthPx > 0.97 * pad.rectangle.widthPx;
+    const isDie = die && standsOut(die, pad);
     const reach = reachInFrame(item, lot);
     const leads = countLeads(image, lot.frame.body, reach, 0.1 * inside.levels.metal);
     onPart(i + 1);
     return {
       inside,
       pad,
-      die: dieIsPad ? null : die,
+      die: isDie ? die : null,
       leads: leads === "cut" ? null : leads,
       leadsCut: leads === "cut",
       frameAttenuation: inside.levels.metal - inside.levels.mould,
       dieAttenuation: dieOverPad(image, inside),
     };
   });
-  return { parts, consensus };
+  return { parts: withoutFaintDies(parts), consensus };
+}
+
+/** An outline on which few profiles agree, or that is the pad's own, is no die's. */
+function standsOut(die: MeasuredRectangle, pad: MeasuredRectangle | null): boolean {
+  if (die.agreement < leastAgreement) return false;
+  if (!pad) return true;
+  const { lengthPx, widthPx } = pad.rectangle;
+  return die.rectangle.lengthPx <= 0.97 * lengthPx || die.rectangle.widthPx <= 0.97 * widthPx;
+}
+
+/** Share of edge profiles that must agree before a die's outline is reported. */
+const leastAgreement = 0.4;
+
+/** Outlines on which the attenuation step is far below the lot's own are attach or stain without a die on it. */
+function withoutFaintDies(parts: readonly PartMeasures[]): PartMeasures[] {
+  const steps = parts.flatMap((p) => (p.die && p.dieAttenuation !== null ? [p.dieAttenuation] : []));
+  if (steps.length < 4) return [...parts];
+  const typical = median(steps);
+  return parts.map((p) =>
+    p.die && p.dieAttenuation !== null && p.dieAttenuation < 0.45 * typical ? { ...p, die: null } : p,
+  );
 }
 
 /** How far a part reaches in frame px, along and across. */

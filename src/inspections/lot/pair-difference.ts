@@ -17,8 +17,9 @@ export interface ComparablePart {
  * part) are opened away; the envelopes over the neighbouring pixels absorb what is left of misregistration.
  *
  * @param instead values for pixels the part does not cover (NaN), same size
+ * @param slackPx reach of the envelopes
  */
-export function comparablePart(image: Image, instead: Image): ComparablePart {
+export function comparablePart(image: Image, instead: Image, slackPx = 1): ComparablePart {
   const data = Float32Array.from(image.data, (v, i) => (!Number.isNaN(v) ? v : (instead.data[i] as number)));
   const { width, height } = image;
   const opened = openGrey({ width, height, data }, 1, "square");
@@ -26,8 +27,8 @@ export function comparablePart(image: Image, instead: Image): ComparablePart {
     width,
     height,
     level: opened.data,
-    upper: dilateGrey(opened, 1, "square").data,
-    lower: erodeGrey(opened, 1, "square").data,
+    upper: dilateGrey(opened, slackPx, "square").data,
+    lower: erodeGrey(opened, slackPx, "square").data,
   };
 }
 
@@ -51,19 +52,19 @@ export function pairDifference(p: ComparablePart, q: ComparablePart, where: Mask
   return pixels ? sum / pixels : 0;
 }
 
-/** Pixels inside `include` and outside `leaveOut` (upright rectangles). */
+/** Pixels inside `include` and outside all of `leaveOut` (upright rectangles). */
 export function compareMask(
   width: number,
   height: number,
   include: OrientedRectangle,
-  leaveOut: OrientedRectangle | null,
+  leaveOut: readonly OrientedRectangle[] = [],
 ): Mask {
   const mask = createMask(width, height);
   const inside = (r: OrientedRectangle, x: number, y: number) =>
     Math.abs(x - r.centrePx[0]) <= r.lengthPx / 2 && Math.abs(y - r.centrePx[1]) <= r.widthPx / 2;
   for (let y = 0; y < height; y++) {
     for (let x = 0; x < width; x++) {
-      if (inside(include, x, y) && !(leaveOut && inside(leaveOut, x, y))) mask.data[y * width + x] = 1;
+      if (inside(include, x, y) && !leaveOut.some((r) => inside(r, x, y))) mask.data[y * width + x] = 1;
     }
   }
   return mask;

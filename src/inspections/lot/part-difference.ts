@@ -12,6 +12,8 @@ export interface Comparison {
   readonly tolerance: number;
   /** Unit of differences: the range of attenuation inside the body. */
   readonly contrast: number;
+  /** Misregistration absorbed, px. */
+  readonly slackPx: number;
 }
 
 /** A group's middle picture at compare size, with how far its parts stray from it at each pixel. */
@@ -61,9 +63,9 @@ export function groupNorm(lot: Comparison, members: readonly number[]): GroupNor
   }
   return {
     middle,
-    upper: dilateGrey(middle, 1, "square"),
-    lower: erodeGrey(middle, 1, "square"),
-    spread: dilateGrey(spread, 1, "square"),
+    upper: dilateGrey(middle, lot.slackPx, "square"),
+    lower: erodeGrey(middle, lot.slackPx, "square"),
+    spread: dilateGrey(spread, lot.slackPx, "square"),
   };
 }
 

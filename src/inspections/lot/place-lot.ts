@@ -36,6 +36,8 @@ export interface PlacedLot {
   readonly contrast: number;
   /** Attenuation differences at compare size that noise and tone leave: not counted. */
   readonly tolerance: number;
+  /** Misregistration absorbed, compare px. */
+  readonly slackPx: number;
 }
 
 const compareLongestPx = 240;
@@ -61,9 +63,10 @@ export function placeLot(
     return { ...item, aligned };
   });
   const by = Math.max(1, Math.round(Math.max(frame.body.lengthPx, frame.body.widthPx) / compareLongestPx));
+  const slack = slackPx(by);
   const referenceSmall = intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by);
   const look = (item: PlacedItem) => smallInTone(frame, item, by, referenceSmall);
-  const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by), null);
+  const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by));
   const values = Array.from(referenceSmall.data).filter((v, i) => where.data[i] && !Number.isNaN(v));
   const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
   const noise = median(items.map((i) => i.picture.openNoise));
@@ -71,15 +74,21 @@ export function placeLot(
   const small = placed.map(look);
   let middle = middleOf(small);
   for (let round = 0; round < 2; round++) {
-    const target = comparablePart(middle, middle);
+    const target = comparablePart(middle, middle, slack);
     let changed = false;
     placed = placed.map((item, i) => {
       let best = item;
-      let least = pairDifference(comparablePart(small[i] as Image, middle), target, where, 0.3 * tolerance);
-      item.aligned.alternatives.forEach((_, k) => {
+      let least = pairDifference(
+        comparablePart(small[i] as Image, middle, slack),
+        target,
+        where,
+        0.3 * tolerance,
+      );
+      item.aligned.alternatives.forEach((alternative, k) => {
+        if (!alternative.equal) return;
         const other = { ...item, aligned: inPose(item.aligned, k) };
         const image = look(other);
-        const off = pairDifference(comparablePart(image, middle), target, where, 0.3 * tolerance);
+        const off = pairDifference(comparablePart(image, middle, slack), target, where, 0.3 * tolerance);
         if (off < 0.7 * least - 1e-4 * contrast) {
           least = off;
           best = other;
@@ -92,7 +101,7 @@ export function placeLot(
     if (!changed) break;
     middle = middleOf(small);
   }
-  const comparable = small.map((s) => comparablePart(s, middle));
+  const comparable = small.map((s) => comparablePart(s, middle, slack));
   return {
     frame,
     reference: index,
@@ -107,7 +116,13 @@ export function placeLot(
     middle,
     contrast,
     tolerance,
+    slackPx: slack,
   };
+}
+
+/** Misregistration and spread of sizes that are absorbed, compare px: about two px of the original at any size. */
+function slackPx(by: number): number {
+  return by === 1 ? 2 : 1;
 }
 
 /** A part at compare size in the reference's tone. */
@@ -134,7 +149,7 @@ export function settlePoses(
     .map((g) => groupOf.flatMap((k, i) => (k === g ? [i] : [])))
     .filter((members) => members.length >= Math.max(3, 0.2 * groupOf.length))
     .map((members) => middleOf(members.map((i) => lot.small[i] as Image)))
-    .map((image) => comparablePart(image, image));
+    .map((image) => comparablePart(image, image, lot.slackPx));
   if (!large.length) return null;
   const items = [...lot.items];
   const small = [...lot.small];
@@ -149,7 +164,7 @@ export function settlePoses(
     item.aligned.alternatives.forEach((_, k) => {
       const other = { ...item, aligned: inPose(item.aligned, k) };
       const image = smallInTone(lot.frame, other, lot.by, lot.referenceSmall);
-      const part = comparablePart(image, lot.middle);
+      const part = comparablePart(image, lot.middle, lot.slackPx);
       const off = home(part);
       if (off >= 0.7 * least) return;
       least = off;
