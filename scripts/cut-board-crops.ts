@@ -11,7 +11,7 @@
  * so its crop is the same size lying the other way.
  *
  * Left out: parts that the list `notFitted` names (the design file says where pads are, not what is soldered),
- * and parts that do not lie free: the boxes of other fitted parts of either side together cover more than 5 % of
+ * and parts that do not lie free: the boxes of other fitted parts of either side together cover more than 2 % of
  * the crop. A part's box is the outline of its pads, or the larger one in `bodiesBeyondPadsPx` where its body
  * reaches beyond them. What else is in a crop (traces, vias, planes, the board's edge) stays.
  */
@@ -55,7 +55,7 @@ type Select = (components: readonly Component[]) => Instance[];
 const pictureName = "board_xray_positive.png";
 /** Margin around the part on every side, as a share of the side of a square of its area. */
 const marginShare = 0.25;
-const mostCovered = 0.05;
+const mostCovered = 0.02;
 
 /** Pads without a part on them, seen by eye in the picture. */
 const notFitted = new Set(["U9"]);
