@@ -1,4 +1,4 @@
-import { join } from "node:path";
+import { isAbsolute, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 import { UsageError } from "./errors.ts";
 import { lotCommand } from "./lot-command.ts";
@@ -7,21 +7,34 @@ import type { Progress } from "./progress.ts";
 /** The main job on bundled invented pictures: prints the conclusion, writes the report and says where. */
 export async function demoCommand(args: readonly string[], progress: Progress): Promise<number> {
   const [flag, into = "candler-out", ...more] = args;
-  if ((flag !== undefined && flag !== "--into") || more.length)
+  if ((flag !== undefined && flag !== "--into") || more.length || (flag && args.length < 2))
     throw new UsageError("demo takes only --into FOLDER.");
-  // From dist/candler.mjs: the pictures lie beside dist/.
-  const pictures = fileURLToPath(new URL("../demo/lot", import.meta.url));
-  process.stdout.write("Demonstration on invented, simulated pictures: no real part, maker or lot.\n\n");
+  const pictures = bundledPictures();
+  const report = join(into, "demo-lot.html");
+  process.stdout.write(
+    `Demonstration on an invented lot and simulated pictures: no real part, maker or lot.\nThe same by hand: candler lot ${pictures} --body-mm 4.9x3.9 --quantity 3000 --report ${report}\n\n`,
+  );
   await lotCommand(
     {
       inputs: [pictures],
-      options: { scaleUmPerPx: null, bodyMm: null, quantity: 3000 },
+      options: { scaleUmPerPx: null, bodyMm: [4.9, 3.9], quantity: 3000 },
       flat: [],
       dark: [],
       json: null,
-      report: join(into, "demo-lot.html"),
+      report,
+      about: {
+        sample: "INVENTED, for demonstration: 24 parts from a reel of 3000",
+        technique: "simulated: 80 kV behind 1 mm of aluminium",
+      },
     },
     progress,
   );
   return 0;
+}
+
+/** The folder beside dist/, as seen from where the command runs when it lies below. */
+function bundledPictures(): string {
+  const absolute = fileURLToPath(new URL("../demo/lot", import.meta.url));
+  const short = relative("", absolute);
+  return short.startsWith("..") || isAbsolute(short) ? absolute : short;
 }

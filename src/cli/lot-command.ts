@@ -9,6 +9,7 @@ import type { LotOptions } from "../inspections/lot/options.ts";
 import type { LotAligned } from "../inspections/lot/result.ts";
 import { judgeLot } from "../judgement/judge-lot.ts";
 import { noScale, typedScale } from "../radiograph/scale.ts";
+import type { LotReportAbout } from "../report/lot-conclusion.ts";
 import { lotReport } from "../report/lot-report.ts";
 import { pairCalibrationFrames } from "./calibration-frames.ts";
 import { encodePng } from "./encode-png.ts";
@@ -27,6 +28,8 @@ export interface LotRequest {
   readonly json: string | null;
   /** File for the HTML report. */
   readonly report: string | null;
+  /** What a person adds to the report: sample, technique. */
+  readonly about?: LotReportAbout;
 }
 
 /** Runs the lot inspection on files and writes what was asked for. Returns the exit code of the contract. */
@@ -44,7 +47,13 @@ export async function lotCommand(request: LotRequest, progress: Progress): Promi
   if (request.report) {
     writeText(
       request.report,
-      lotReport({ document, aligned, generatedAt: document.run.startedAt, encodePng }),
+      lotReport({
+        document,
+        aligned,
+        generatedAt: document.run.startedAt,
+        encodePng,
+        ...(request.about === undefined ? {} : { about: request.about }),
+      }),
     );
     if (request.json !== "-") process.stdout.write(`\nReport: ${request.report}\n`);
   }
