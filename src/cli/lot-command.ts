@@ -1,10 +1,9 @@
 import { mkdirSync, writeFileSync } from "node:fs";
 import { dirname } from "node:path";
-import type { DocumentPicture } from "../contract/document-schema.ts";
+import { toDocumentPicture } from "../contract/document-schema.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
 import { toLotDocument } from "../contract/to-lot-document.ts";
 import { inspectLot } from "../inspections/lot/lot.ts";
-import type { PictureFacts } from "../inspections/lot/lot-item.ts";
 import type { LotOptions } from "../inspections/lot/options.ts";
 import type { LotAligned } from "../inspections/lot/result.ts";
 import { judgeLot } from "../judgement/judge-lot.ts";
@@ -82,27 +81,13 @@ export async function runLot(
   const result = judgeLot(inspected.findings, { quantity: request.options.quantity });
   const document = toLotDocument(
     result,
-    inspected.pictures.map(documentPicture),
+    inspected.pictures.map(toDocumentPicture),
     inspected.unreadable,
     [...ignored, ...inspected.empty],
     { ...request.options },
     { startedAt, millis: Math.round(performance.now() - started), node: process.version },
   );
   return { document, aligned: result.aligned };
-}
-
-function documentPicture(facts: PictureFacts): DocumentPicture {
-  return {
-    picture: facts.picture,
-    sha256: facts.sha256,
-    width: facts.widthPx,
-    height: facts.heightPx,
-    polarity: facts.polarity.value,
-    polarityBecause: facts.polarity.because,
-    scale: facts.scale,
-    lossy: facts.lossy,
-    notes: [...facts.notes],
-  };
 }
 
 /** 1 anything objected to; else 3 something unreadable or not assessable; 2 nothing readable; 0 otherwise. */

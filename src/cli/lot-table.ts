@@ -102,7 +102,7 @@ function suspects({ parts, suspects }: LotDocument, table: DrawTable, folder: st
       part.oddness.toFixed(1),
       part.calls.length === 0
         ? "belongs to a minority group"
-        : part.calls.map(({ kind, says }) => `${kind}: ${says}`).join(" "),
+        : part.calls.map(({ kind, says }) => `${kind}: ${says}`).join("; "),
     ]);
   const heads: TextColumn[] = [
     { title: "suspect" },

@@ -53,9 +53,15 @@ export type DocumentUnreadable = z.infer<typeof unreadableSchema>;
 export type DocumentIgnored = z.infer<typeof ignoredSchema>;
 export type DocumentRun = z.infer<typeof runSchema>;
 
+/** What a document takes from a radiograph. */
+type PictureFacts = Pick<
+  Radiograph,
+  "picture" | "sha256" | "widthPx" | "heightPx" | "polarity" | "scale" | "lossy" | "notes"
+>;
+
 /** What a document says of a radiograph. */
-export function toDocumentPicture(radiograph: Radiograph): DocumentPicture {
-  const { picture, sha256, widthPx, heightPx, polarity, scale, lossy, notes } = radiograph;
+export function toDocumentPicture(facts: PictureFacts): DocumentPicture {
+  const { picture, sha256, widthPx, heightPx, polarity, scale, lossy, notes } = facts;
   return {
     picture,
     sha256,

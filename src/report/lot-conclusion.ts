@@ -79,7 +79,11 @@ function callsText(calls: LotReportView["ordered"][number]["calls"]): Html {
 
 function scaleText({ document }: LotReportView): string {
   const known = document.pictures.filter(({ scale }) => scale.umPerPx !== null);
-  if (known.length === 0) return "none: lengths are in pixels, ratios hold";
+  if (known.length === 0) {
+    const { bodyMm } = document.options;
+    if (bodyMm === null) return "none: lengths are in pixels, ratios hold";
+    return `part by part, from the body size given: ${bodyMm.join(" x ")} mm`;
+  }
   const origins = [...new Set(known.map(({ scale }) => scale.origin.replaceAll("-", " ")))].join(", ");
   const typed = known.some(({ scale }) => scale.U === null) ? "; scale uncertainty not included" : "";
   const missing =

@@ -7,13 +7,13 @@ import { lotReport } from "./lot-report.ts";
 const hostile = `incoming/lot 0000-invented/"><img src=x onerror=alert(1)>'\u202e.tif`;
 const generatedAt = "2001-02-03T04:05:09Z";
 
-function inventReport(result = inventLotResult()): string {
+function inventReport(result = inventLotResult(), bodyMm: readonly [number, number] | null = null): string {
   const document = toLotDocument(
     result,
     inventLotPictures(),
     [{ picture: hostile, reason: "<script>alert(2)</script>" }],
     [{ picture: "flat.tif", because: "flat frame of all" }],
-    { scaleUmPerPx: null, bodyMm: null, quantity: 3000 },
+    { scaleUmPerPx: null, bodyMm, quantity: 3000 },
     { startedAt: generatedAt, millis: 1 },
   );
   return lotReport({ document, aligned: result.aligned, generatedAt, encodePng, about: { sample: hostile } });
@@ -47,6 +47,12 @@ describe("lotReport", () => {
     expect(text.match(/Suspect(?= +(die|wire|foreign))/g)).toHaveLength(5);
     expect(text.toLowerCase()).not.toContain("genuine");
     expect(text).not.toMatch(/NaN|undefined|\[object|Infinity/);
+  });
+
+  it("says where millimetres come from when a body size was given", () => {
+    const given = withoutMarkup(inventReport(inventLotResult(), [4.9, 3.9]));
+    expect(given).toContain("part by part, from the body size given: 4.9 x 3.9 mm");
+    expect(given).not.toContain("lengths are in pixels");
   });
 
   it("draws each part once, each average once, and stays small", () => {
