@@ -7,10 +7,14 @@ import { lotReport } from "./lot-report.ts";
 const hostile = `incoming/lot 0000-invented/"><img src=x onerror=alert(1)>'\u202e.tif`;
 const generatedAt = "2001-02-03T04:05:09Z";
 
-function inventReport(result = inventLotResult(), bodyMm: readonly [number, number] | null = null): string {
+function inventReport(
+  result = inventLotResult(),
+  pictures = inventLotPictures(),
+  bodyMm: [number, number] | null = null,
+): string {
   const document = toLotDocument(
     result,
-    inventLotPictures(),
+    pictures,
     [{ picture: hostile, reason: "<script>alert(2)</script>" }],
     [{ picture: "flat.tif", because: "flat frame of all" }],
     { scaleUmPerPx: null, bodyMm, quantity: 3000 },
@@ -50,7 +54,11 @@ describe("lotReport", () => {
   });
 
   it("says where millimetres come from when a body size was given", () => {
-    const given = withoutMarkup(inventReport(inventLotResult(), [4.9, 3.9]));
+    const unscaled = inventLotPictures().map((picture) => ({
+      ...picture,
+      scale: { umPerPx: null, U: null, origin: "none" as const },
+    }));
+    const given = withoutMarkup(inventReport(inventLotResult(), unscaled, [4.9, 3.9]));
     expect(given).toContain("part by part, from the body size given: 4.9 x 3.9 mm");
     expect(given).not.toContain("lengths are in pixels");
   });
