@@ -7,6 +7,7 @@ const jsonFile = process.env.CANDLER_TEST_JSON;
 export default defineConfig({
   test: {
     include: ["src/**/*.test.ts", "test/**/*.test.ts"],
+    globalSetup: ["test/support/build-command.ts"],
     pool: "threads",
     maxWorkers: 2,
     testTimeout: 60_000,

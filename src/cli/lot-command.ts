@@ -2,6 +2,7 @@ import { mkdirSync, writeFileSync } from "node:fs";
 import { dirname } from "node:path";
 import { toDocumentPicture } from "../contract/document-schema.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
+import { printable } from "../contract/printable.ts";
 import { toLotDocument } from "../contract/to-lot-document.ts";
 import { inspectLot } from "../inspections/lot/lot.ts";
 import type { LotOptions } from "../inspections/lot/options.ts";
@@ -54,7 +55,7 @@ export async function lotCommand(request: LotRequest, progress: Progress): Promi
         ...(request.about === undefined ? {} : { about: request.about }),
       }),
     );
-    if (request.json !== "-") process.stdout.write(`\nReport: ${request.report}\n`);
+    if (request.json !== "-") process.stdout.write(`\nReport: ${printable(request.report)}\n`);
   }
   return exitCode(document);
 }
@@ -77,7 +78,7 @@ export async function runLot(
     request.options,
     (stage, done, of) => progress.step(stage, done, of),
   );
-  for (const { picture, reason } of inspected.unreadable) progress.note(`${picture}: ${reason}`);
+  for (const { picture, reason } of inspected.unreadable) progress.note(printable(`${picture}: ${reason}`));
   const result = judgeLot(inspected.findings, { quantity: request.options.quantity });
   const document = toLotDocument(
     result,

@@ -1,4 +1,5 @@
 import { parseArgs } from "node:util";
+import { printable } from "../contract/printable.ts";
 import { demoCommand } from "./demo-command.ts";
 import { UsageError } from "./errors.ts";
 import { lotCommand } from "./lot-command.ts";
@@ -23,6 +24,11 @@ Options of lot:
 Exit: 0 nothing objected to, 1 something was, 3 something unreadable or not assessable, 2 wrong use.
 `;
 
+// A reader that has seen enough (head, less) closes the pipe: no failure.
+process.stdout.on("error", (error: NodeJS.ErrnoException) => {
+  if (error.code !== "EPIPE") throw error;
+  process.exit();
+});
 process.exitCode = await main(process.argv.slice(2));
 
 async function main(args: readonly string[]): Promise<number> {
@@ -49,10 +55,20 @@ async function main(args: readonly string[]): Promise<number> {
     }
   } catch (error) {
     progress.end();
-    if (!(error instanceof UsageError)) throw error;
-    process.stderr.write(`${error.message}\n\n${usage}`);
+    if (error instanceof UsageError) process.stderr.write(`${printable(error.message)}\n\n${usage}`);
+    else process.stderr.write(failureText(error));
+    // Never 1: that says something of the parts.
     return 2;
   }
+}
+
+/** What went wrong outside of the pictures: the system's word for a file that cannot be written, else the stack. */
+function failureText(error: unknown): string {
+  if (!(error instanceof Error)) return `candler failed: ${error}\n`;
+  const bySystem = "syscall" in error;
+  return bySystem
+    ? `${printable(error.message)}\n`
+    : `candler failed, which is a defect to report.\n${error.stack}\n`;
 }
 
 function lotRequest(args: readonly string[]) {

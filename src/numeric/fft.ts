@@ -22,13 +22,6 @@ interface Plan {
   readonly im: Float64Array;
 }
 
-/** The smallest power of two that is at least `n`. */
-export function nextPowerOfTwo(n: number): number {
-  let power = 1;
-  while (power < n) power *= 2;
-  return power;
-}
-
 function assertPowerOfTwo(n: number): void {
   if (n < 1 || (n & (n - 1)) !== 0) throw new RangeOfArgumentError("side", "a power of two", n);
 }

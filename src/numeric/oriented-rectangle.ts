@@ -38,14 +38,3 @@ export function growRectangle(rect: OrientedRectangle, marginPx: number): Orient
     widthPx: Math.max(0, rect.widthPx + 2 * marginPx),
   };
 }
-
-/** The same rectangle named so that `length` is the long side and the angle is in (-pi/2, pi/2]. */
-export function longSideFirst(rect: OrientedRectangle): OrientedRectangle {
-  const swap = rect.widthPx > rect.lengthPx;
-  let angleRad = rect.angleRad + (swap ? Math.PI / 2 : 0);
-  while (angleRad > Math.PI / 2) angleRad -= Math.PI;
-  while (angleRad <= -Math.PI / 2) angleRad += Math.PI;
-  return swap
-    ? { centrePx: rect.centrePx, angleRad, lengthPx: rect.widthPx, widthPx: rect.lengthPx }
-    : { ...rect, angleRad };
-}
