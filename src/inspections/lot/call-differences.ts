@@ -6,7 +6,9 @@ import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import { outlineMask } from "./compare-lot.ts";
+import { toPictureMap } from "./describe-part.ts";
 import { dieComparison } from "./die-comparison.ts";
+import { groupMembers } from "./group-parts.ts";
 import { insideValues } from "./inside-body.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
@@ -45,8 +47,8 @@ export function callDifferences(
 ): CalledPart[] {
   const whole = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by));
   const outline = outlineMask(lot, measured);
-  const members = (group: number) => compared.groupOf.flatMap((g, i) => (g === group ? [i] : []));
-  const norms = Array.from({ length: compared.groups }, (_, g) => groupNorm(lot, members(g)));
+  const members = groupMembers(compared.groupOf);
+  const norms = members.map((own) => groupNorm(lot, own));
   const own = lot.items.map((_, i) =>
     partDifference(
       lot,
@@ -55,7 +57,7 @@ export function callDifferences(
       measured.parts[i]?.die ? outline : whole,
     ),
   );
-  const limits = norms.map((_, g) => weightLimit(members(g).map((i) => own[i] as PartDifference)));
+  const limits = members.map((of) => weightLimit(of.map((i) => own[i] as PartDifference)));
   const dies = dieDifferences(lot, measured, compared);
   const dieGone = absentDies(lot, measured, compared);
   return lot.items.map((_, i) => {
@@ -69,7 +71,7 @@ export function callDifferences(
     }
     const difference = own[i] as PartDifference;
     const die = dies.get(i);
-    if (members(group).length >= leastGroup) {
+    if ((members[group] as number[]).length >= leastGroup) {
       const limit = limits[group] as number;
       for (const place of difference.places) {
         if (gone && inDie(place, measured, lot)) continue;
@@ -227,7 +229,7 @@ function inDie(place: DifferingPlace, measured: MeasuredLot, lot: PlacedLot): bo
 function intoPicture(lot: PlacedLot, index: number, boxPx: BoxPx): BoxPx {
   const item = lot.items[index] as PlacedItem;
   const enlarge: AffineMap = { a: lot.by, b: 0, c: (lot.by - 1) / 2, d: 0, e: lot.by, f: (lot.by - 1) / 2 };
-  return boxThrough(composeMaps(composeMaps(item.patch.toPicture, item.aligned.map), enlarge), boxPx, item);
+  return boxThrough(composeMaps(toPictureMap(item), enlarge), boxPx, item);
 }
 
 /** The upright box around a mapped box, within the picture. */

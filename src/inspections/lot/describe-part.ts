@@ -21,7 +21,6 @@ const uLevelShare = 0.03;
 export function describeMeasurements(
   item: PlacedItem,
   measures: PartMeasures,
-  frame: LotFrame,
   scale: Scale,
   dieAbsent: boolean,
 ): LotMeasurements {
@@ -42,7 +41,7 @@ export function describeMeasurements(
   const whole = patch.part.wholeField;
   const noDie = dieAbsent ? ("not-present" as const) : ("not-visible" as const);
   const { die, pad, leads } = measures;
-  const offset = die && !whole ? dieOffset(item, frame, die.rectangle) : null;
+  const offset = die && !whole ? dieOffset(item, die.rectangle) : null;
   const perFrame = Math.hypot(item.aligned.map.a, item.aligned.map.d);
   const uBody = (u: number) => Math.hypot(u / by, Math.SQRT2 * uBodySidePx);
   const body = patch.body;
@@ -80,12 +79,11 @@ export function describeMeasurements(
 }
 
 /** Die centre less body centre, along the lot frame's axes, patch px. */
-function dieOffset(item: PlacedItem, frame: LotFrame, die: OrientedRectangle): PointPx {
+function dieOffset(item: PlacedItem, die: OrientedRectangle): PointPx {
   const back = invertMap(item.aligned.map);
   const d = applyMap(back, die.centrePx);
   const b = applyMap(back, item.patch.body.centrePx);
   const perFrame = Math.hypot(item.aligned.map.a, item.aligned.map.d);
-  void frame;
   return [(d[0] - b[0]) * perFrame, (d[1] - b[1]) * perFrame];
 }
 

@@ -76,7 +76,6 @@ function visit(
   candidates: PartCandidates,
   parts: readonly FoundPart[],
 ): Visited {
-  const areas = parts.filter((p) => !p.cutByEdge).map((p) => 4 * p.reachPx[0] * p.reachPx[1]);
   const { picture, sha256, widthPx, heightPx, polarity, scale, background, bits, lossy, notes, noise } =
     radiograph;
   return {
@@ -96,12 +95,8 @@ function visit(
     },
     candidates: { plateaus: candidates.plateaus, reducedBy: candidates.reducedBy },
     patches: parts.map((part) => cutPatch(radiograph, part)),
-    unitAreaPx: areas.length ? unitOf(candidates) : null,
+    unitAreaPx: parts.some((p) => !p.cutByEdge) ? (lotUnit([candidates])?.areaPx ?? null) : null,
   };
-}
-
-function unitOf(candidates: PartCandidates): number | null {
-  return lotUnit([candidates])?.areaPx ?? null;
 }
 
 /**

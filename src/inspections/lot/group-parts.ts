@@ -56,6 +56,15 @@ export function linkCharacteristic(characteristic: Characteristic): LinkedCharac
   };
 }
 
+/** Indices of the parts of each group, largest group first. */
+export function groupMembers(groupOf: readonly number[]): number[][] {
+  const members: number[][] = Array.from({ length: Math.max(-1, ...groupOf) + 1 }, () => []);
+  groupOf.forEach((group, part) => {
+    (members[group] as number[]).push(part);
+  });
+  return members;
+}
+
 /** Distances between parts in units of the difference at which two parts are held to differ (1). Symmetric, n * n. */
 export interface DistanceMatrix {
   readonly size: number;

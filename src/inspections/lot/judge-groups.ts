@@ -3,9 +3,9 @@ import type { Scale } from "../../radiograph/radiograph.ts";
 import { toMillimetres } from "../../radiograph/scale.ts";
 import type { Measured } from "../../units/measured.ts";
 import { measured, notMeasured } from "../../units/measured.ts";
-import type { CalledPart } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
+import { groupMembers } from "./group-parts.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import type { LotCompared, LotGroup } from "./result.ts";
@@ -34,9 +34,7 @@ export function groupName(index: number): string {
 
 /** The groups with what separates each from every other. */
 export function describeGroups(lot: PlacedLot, compared: ComparedLot, scale: Scale): LotGroup[] {
-  const members = Array.from({ length: compared.groups }, (_, g) =>
-    compared.groupOf.flatMap((k, i) => (k === g ? [i] : [])),
-  );
+  const members = groupMembers(compared.groupOf);
   return members.map((own, g) => ({
     name: groupName(g),
     size: own.length,
@@ -153,9 +151,4 @@ function bodyAreaPx(lot: PlacedLot): number {
 function unitOf(name: string, scale: Scale): Measured["unit"] {
   if (name === "leads" || name === "frameToMould") return "1";
   return scale.umPerPx === null ? "px" : "mm";
-}
-
-/** Whether calls alone make a part suspect. */
-export function calledSuspect(called: CalledPart): boolean {
-  return called.calls.length > 0;
 }

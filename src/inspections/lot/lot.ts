@@ -5,6 +5,7 @@ import { median } from "../../numeric/order.ts";
 import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
 import type { Scale } from "../../radiograph/radiograph.ts";
 import { noScale, scaleFromReferenceLength } from "../../radiograph/scale.ts";
+import type { NoNumber } from "../../units/measured.ts";
 import { measured, notMeasured } from "../../units/measured.ts";
 import { intoFrame } from "./align-lot.ts";
 import type { CalledPart } from "./call-differences.ts";
@@ -14,13 +15,8 @@ import { compareLot, outlineMask } from "./compare-lot.ts";
 import { bodyCorners, describeMeasurements, toPictureMap } from "./describe-part.ts";
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
-import {
-  calledSuspect,
-  describeCompared,
-  describeGroups,
-  groupName,
-  minorityGroups,
-} from "./judge-groups.ts";
+import { groupMembers } from "./group-parts.ts";
+import { describeCompared, describeGroups, groupName, minorityGroups } from "./judge-groups.ts";
 import type { LotItem, PictureFacts, PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { measureLot } from "./measure-lot.ts";
@@ -88,12 +84,19 @@ export async function inspectLot(
 /** Noise of attenuation in open field beyond which dies, pads and mould no longer stand out in one picture. */
 const mostOpenNoise = 0.08;
 
-/** Why a part cannot be compared; null when it can. */
-function notAssessable({ patch, picture }: LotItem): string | null {
-  if (patch.part.cutByEdge) return "out-of-field: the picture's edge cuts the body";
-  if (patch.censoredShare > 0.2) return "saturated: more than a fifth of the part is clipped";
+/** Why a part cannot be compared, as a reason for its missing numbers and in words; null when it can. */
+function notAssessable({ patch, picture }: LotItem): { reason: NoNumber; says: string } | null {
+  if (patch.part.cutByEdge) {
+    return { reason: "out-of-field", says: "out-of-field: the picture's edge cuts the body" };
+  }
+  if (patch.censoredShare > 0.2) {
+    return { reason: "saturated", says: "saturated: more than a fifth of the part is clipped" };
+  }
   if (picture.openNoise > mostOpenNoise) {
-    return `too noisy: attenuation varies by ${picture.openNoise.toFixed(2)} from pixel to pixel in open field (under-exposed)`;
+    return {
+      reason: "not-visible",
+      says: `too noisy: attenuation varies by ${picture.openNoise.toFixed(2)} from pixel to pixel in open field (under-exposed)`,
+    };
   }
   return null;
 }
@@ -123,9 +126,7 @@ function describeLot(
   const parts: LotPart[] = lot.items.map((item, i) => {
     const { calls, oddness } = called[i] as CalledPart;
     const all = [...calls, ...(scaleCalls[i] ?? [])];
-    const suspect =
-      minority.has(compared.groupOf[i] as number) ||
-      calledSuspect({ ...(called[i] as CalledPart), calls: all });
+    const suspect = minority.has(compared.groupOf[i] as number) || all.length > 0;
     return {
       id: item.id,
       picture: item.picture.picture,
@@ -145,7 +146,6 @@ function describeLot(
       measurements: describeMeasurements(
         item,
         measuredLot.parts[i] as MeasuredLot["parts"][number],
-        lot.frame,
         scales[i] as Scale,
         calls.some((c) => c.kind === "absent-die"),
       ),
@@ -229,14 +229,10 @@ const measurementNames: readonly LotMeasurement[] = [
 
 /** A part that was found but not compared. */
 function asidePart(item: LotItem): LotPart {
-  const because = notAssessable(item);
-  const reason = because?.startsWith("saturated")
-    ? "saturated"
-    : because?.startsWith("too noisy")
-      ? "not-visible"
-      : because
-        ? "out-of-field"
-        : "too-few";
+  const why = notAssessable(item) ?? {
+    reason: "too-few" as const,
+    says: "too-few: nothing to compare it with",
+  };
   return {
     id: item.id,
     picture: item.picture.picture,
@@ -246,11 +242,11 @@ function asidePart(item: LotItem): LotPart {
     group: null,
     suspect: false,
     assessable: false,
-    because: because ?? "too-few: nothing to compare it with",
+    because: why.says,
     pose: { turn: (item.patch.body.angleRad * 180) / Math.PI, mirrored: false, ambiguousWith: [] },
     relativeScale: 1,
     measurements: Object.fromEntries(
-      measurementNames.map((name) => [name, notMeasured("1", reason)]),
+      measurementNames.map((name) => [name, notMeasured("1", why.reason)]),
     ) as LotMeasurements,
     calls: [],
     oddness: 0,
@@ -287,8 +283,7 @@ function alignedForReport(lot: PlacedLot, compared: ComparedLot, called: readonl
       toPicture: toPictureMap(item),
       difference: enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height),
     })),
-    averages: Array.from({ length: compared.groups }, (_, g) => {
-      const members = compared.groupOf.flatMap((k, i) => (k === g ? [i] : []));
+    averages: groupMembers(compared.groupOf).map((members, g) => {
       const every = Math.max(1, members.length / mostAveraged);
       const chosen = Array.from(
         { length: Math.min(mostAveraged, members.length) },

@@ -10,6 +10,7 @@ import {
   lotFrame,
   referenceMap,
 } from "./align-lot.ts";
+import { groupMembers } from "./group-parts.ts";
 import type { LotItem, PlacedItem } from "./lot-item.ts";
 import type { Tone } from "./match-tone.ts";
 import { matchTone, toned } from "./match-tone.ts";
@@ -65,13 +66,14 @@ export function placeLot(
   const by = Math.max(1, Math.round(Math.max(frame.body.lengthPx, frame.body.widthPx) / compareLongestPx));
   const slack = slackPx(by);
   const referenceSmall = intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by);
-  const look = (item: PlacedItem) => smallInTone(frame, item, by, referenceSmall);
+  const look = (item: PlacedItem) => lookInTone(frame, item, by, referenceSmall);
   const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by));
   const values = Array.from(referenceSmall.data).filter((v, i) => where.data[i] && !Number.isNaN(v));
   const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
   const noise = median(items.map((i) => i.picture.openNoise));
   const tolerance = Math.max(0.03 * contrast, 4 * noise);
-  const small = placed.map(look);
+  const looks = placed.map(look);
+  const small = looks.map((l) => l.image);
   let middle = middleOf(small);
   for (let round = 0; round < 2; round++) {
     const target = comparablePart(middle, middle, slack);
@@ -87,12 +89,18 @@ export function placeLot(
       item.aligned.alternatives.forEach((alternative, k) => {
         if (!alternative.equal) return;
         const other = { ...item, aligned: inPose(item.aligned, k) };
-        const image = look(other);
-        const off = pairDifference(comparablePart(image, middle, slack), target, where, 0.3 * tolerance);
+        const looked = look(other);
+        const off = pairDifference(
+          comparablePart(looked.image, middle, slack),
+          target,
+          where,
+          0.3 * tolerance,
+        );
         if (off < 0.7 * least - 1e-4 * contrast) {
           least = off;
           best = other;
-          small[i] = image;
+          looks[i] = looked;
+          small[i] = looked.image;
           changed = true;
         }
       });
@@ -108,9 +116,7 @@ export function placeLot(
     items: placed,
     by,
     referenceSmall,
-    tones: placed.map((item) =>
-      matchTone(intoFrame(frame, item.patch, item.aligned.map, by), referenceSmall),
-    ),
+    tones: looks.map((l) => l.tone),
     small,
     comparable,
     middle,
@@ -125,10 +131,16 @@ function slackPx(by: number): number {
   return by === 1 ? 2 : 1;
 }
 
-/** A part at compare size in the reference's tone. */
-function smallInTone(frame: LotFrame, item: PlacedItem, by: number, referenceSmall: Image): Image {
+/** A part at compare size in the reference's tone, and that tone. */
+function lookInTone(
+  frame: LotFrame,
+  item: PlacedItem,
+  by: number,
+  referenceSmall: Image,
+): { readonly image: Image; readonly tone: Tone } {
   const image = intoFrame(frame, item.patch, item.aligned.map, by);
-  return toned(image, matchTone(image, referenceSmall));
+  const tone = matchTone(image, referenceSmall);
+  return { image: toned(image, tone), tone };
 }
 
 /**
@@ -145,14 +157,14 @@ export function settlePoses(
   where: Mask,
   link: number,
 ): PlacedLot | null {
-  const large = [...new Set(groupOf)]
-    .map((g) => groupOf.flatMap((k, i) => (k === g ? [i] : [])))
+  const large = groupMembers(groupOf)
     .filter((members) => members.length >= Math.max(3, 0.2 * groupOf.length))
     .map((members) => middleOf(members.map((i) => lot.small[i] as Image)))
     .map((image) => comparablePart(image, image, lot.slackPx));
   if (!large.length) return null;
   const items = [...lot.items];
   const small = [...lot.small];
+  const tones = [...lot.tones];
   const comparable = [...lot.comparable];
   let changed = false;
   const home = (part: ComparablePart) =>
@@ -163,18 +175,19 @@ export function settlePoses(
     if (least < 0.3 * link) return;
     item.aligned.alternatives.forEach((_, k) => {
       const other = { ...item, aligned: inPose(item.aligned, k) };
-      const image = smallInTone(lot.frame, other, lot.by, lot.referenceSmall);
+      const { image, tone } = lookInTone(lot.frame, other, lot.by, lot.referenceSmall);
       const part = comparablePart(image, lot.middle, lot.slackPx);
       const off = home(part);
       if (off >= 0.7 * least) return;
       least = off;
       items[i] = other;
       small[i] = image;
+      tones[i] = tone;
       comparable[i] = part;
       changed = true;
     });
   });
-  return changed ? { ...lot, items, small, comparable, middle: middleOf(small) } : null;
+  return changed ? { ...lot, items, tones, small, comparable, middle: middleOf(small) } : null;
 }
 
 /** Body of the frame in compare px. */
