@@ -22,16 +22,16 @@ interface Runs {
   readonly firstOfRow: Int32Array;
 }
 
-function findRuns(mask: Mask): Runs {
+function findRuns(mask: Mask, selected: boolean): Runs {
   const { width, height, data } = mask;
   const firstOfRow = new Int32Array(height + 1);
   let count = 0;
   for (let y = 0; y < height; y++) {
     firstOfRow[y] = count;
-    let before = 0;
+    let before = false;
     for (let i = y * width, end = i + width; i < end; i++) {
-      const here = data[i];
-      if (here !== 0 && before === 0) count++;
+      const here = (data[i] !== 0) === selected;
+      if (here && !before) count++;
       before = here;
     }
   }
@@ -43,10 +43,10 @@ function findRuns(mask: Mask): Runs {
   for (let y = 0; y < height; y++) {
     const base = y * width;
     for (let x = 0; x < width; x++) {
-      if (data[base + x] === 0) continue;
+      if ((data[base + x] !== 0) !== selected) continue;
       row[run] = y;
       start[run] = x;
-      while (x < width && data[base + x] !== 0) x++;
+      while (x < width && (data[base + x] !== 0) === selected) x++;
       end[run++] = x;
     }
   }
@@ -66,7 +66,8 @@ function rootOf(parent: Int32Array, run: number): number {
 
 /** Joins runs of neighbouring rows that touch; the earlier run becomes the root, so roots stand in raster order. */
 function joinRuns(runs: Runs, height: number, connectivity: 4 | 8): Int32Array {
-  const parent = Int32Array.from(runs.row, (_, i) => i);
+  const parent = new Int32Array(runs.row.length);
+  for (let run = 0; run < parent.length; run++) parent[run] = run;
   const reach = connectivity === 8 ? 1 : 0;
   for (let y = 1; y < height; y++) {
     let above = runs.firstOfRow[y - 1];
@@ -84,28 +85,35 @@ function joinRuns(runs: Runs, height: number, connectivity: 4 | 8): Int32Array {
   return parent;
 }
 
+/** The connected components of a mask as runs: what is known of them before any picture of labels is drawn. */
+export interface ConnectedRuns {
+  readonly components: readonly Component[];
+  /** Per run, in raster order: row, first column, one past the last column, label. */
+  readonly row: Int32Array;
+  readonly start: Int32Array;
+  readonly end: Int32Array;
+  readonly label: Int32Array;
+}
+
 /**
- * Connected components of a mask, numbered from 1 in raster order of their first pixel.
+ * Connected components of a mask as runs, numbered from 1 in raster order of their first pixel.
  *
- * @returns `labels` row-major (0 where nothing is selected) and one `Component` per label, `components[label - 1]`
+ * @param selected false for the components of the unselected pixels
  * @throws ShapeError for a connectivity other than 4 or 8
  */
-export function labelComponents(
-  mask: Mask,
-  connectivity: 4 | 8,
-): { readonly labels: Int32Array; readonly components: Component[] } {
+export function connectedRuns(mask: Mask, connectivity: 4 | 8, selected = true): ConnectedRuns {
   assertShape(mask);
   if (connectivity !== 4 && connectivity !== 8)
     throw new ShapeError("connectivity 4 or 8", String(connectivity));
   const { width, height } = mask;
-  const runs = findRuns(mask);
+  const runs = findRuns(mask, selected);
   const parent = joinRuns(runs, height, connectivity);
   const runCount = parent.length;
-  const labelOfRun = new Int32Array(runCount);
+  const label = new Int32Array(runCount);
   let count = 0;
   for (let run = 0; run < runCount; run++) {
     const root = rootOf(parent, run);
-    labelOfRun[run] = root === run ? ++count : labelOfRun[root];
+    label[run] = root === run ? ++count : label[root];
   }
   const area = new Float64Array(count);
   const sumX = new Float64Array(count);
@@ -114,9 +122,8 @@ export function labelComponents(
   const right = new Int32Array(count).fill(-1);
   const top = new Int32Array(count).fill(height);
   const bottom = new Int32Array(count).fill(-1);
-  const labels = new Int32Array(width * height);
   for (let run = 0; run < runCount; run++) {
-    const k = labelOfRun[run] - 1;
+    const k = label[run] - 1;
     const y = runs.row[run];
     const start = runs.start[run];
     const end = runs.end[run];
@@ -128,7 +135,6 @@ export function labelComponents(
     if (end - 1 > right[k]) right[k] = end - 1;
     if (y < top[k]) top[k] = y;
     if (y > bottom[k]) bottom[k] = y;
-    labels.fill(k + 1, y * width + start, y * width + end);
   }
   const components: Component[] = [];
   for (let k = 0; k < count; k++) {
@@ -139,6 +145,25 @@ export function labelComponents(
       centroidPx: [sumX[k] / area[k], sumY[k] / area[k]],
       touchesBorder: left[k] === 0 || top[k] === 0 || right[k] === width - 1 || bottom[k] === height - 1,
     });
+  }
+  return { components, row: runs.row, start: runs.start, end: runs.end, label };
+}
+
+/**
+ * Connected components of a mask, numbered from 1 in raster order of their first pixel.
+ *
+ * @returns `labels` row-major (0 where nothing is selected) and one `Component` per label, `components[label - 1]`
+ * @throws ShapeError for a connectivity other than 4 or 8
+ */
+export function labelComponents(
+  mask: Mask,
+  connectivity: 4 | 8,
+): { readonly labels: Int32Array; readonly components: readonly Component[] } {
+  const { components, row, start, end, label } = connectedRuns(mask, connectivity);
+  const labels = new Int32Array(mask.width * mask.height);
+  for (let run = 0; run < row.length; run++) {
+    const base = row[run] * mask.width;
+    labels.fill(label[run], base + start[run], base + end[run]);
   }
   return { labels, components };
 }

@@ -1,4 +1,4 @@
-import { labelComponents } from "./components.ts";
+import { connectedRuns, labelComponents } from "./components.ts";
 import { discHalfWidths } from "./disc.ts";
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image, Mask } from "./image.ts";
@@ -82,14 +82,13 @@ export function close(mask: Mask, radiusPx: number): Mask {
 
 /** Selects unselected regions that no 4-connected path of unselected pixels joins to the picture's border. */
 export function fillHoles(mask: Mask): Mask {
-  assertShape(mask);
-  const inverse = createMask(mask.width, mask.height);
-  for (let i = 0; i < inverse.data.length; i++) inverse.data[i] = mask.data[i] === 0 ? 1 : 0;
-  const { labels, components } = labelComponents(inverse, 4);
+  const { components, row, start, end, label } = connectedRuns(mask, 4, false);
   const result = createMask(mask.width, mask.height);
-  for (let i = 0; i < labels.length; i++) {
-    const label = labels[i];
-    result.data[i] = label === 0 || !components[label - 1].touchesBorder ? 1 : 0;
+  for (let i = 0; i < result.data.length; i++) result.data[i] = mask.data[i] === 0 ? 0 : 1;
+  for (let run = 0; run < row.length; run++) {
+    if (components[label[run] - 1].touchesBorder) continue;
+    const base = row[run] * mask.width;
+    result.data.fill(1, base + start[run], base + end[run]);
   }
   return result;
 }

@@ -20,7 +20,10 @@ export interface ComparablePart {
  * @param slackPx reach of the envelopes
  */
 export function comparablePart(image: Image, instead: Image, slackPx = 1): ComparablePart {
-  const data = Float32Array.from(image.data, (v, i) => (!Number.isNaN(v) ? v : (instead.data[i] as number)));
+  const data = image.data.slice();
+  for (let i = 0; i < data.length; i++) {
+    if (Number.isNaN(data[i] as number)) data[i] = instead.data[i] as number;
+  }
   const { width, height } = image;
   const opened = openGrey({ width, height, data }, 1, "square");
   return {

@@ -1,4 +1,5 @@
-import { labelComponents } from "../../numeric/components.ts";
+import type { ConnectedRuns } from "../../numeric/components.ts";
+import { connectedRuns } from "../../numeric/components.ts";
 import { minimumAreaRectangle } from "../../numeric/hull-rectangle.ts";
 import type { BoxPx, Image, Mask, PointPx } from "../../numeric/image.ts";
 import { fillHoles } from "../../numeric/morphology.ts";
@@ -45,14 +46,37 @@ const sameSize = 1.67;
 
 /** Cuts the (reduced) attenuation picture at one level. */
 export function cutAtLevel(attenuation: Image, level: number): LevelCut {
+  const { width, height } = attenuation;
+  const { mask, runs, ...cut } = piecesAtLevel(attenuation, level);
+  const labels = new Int32Array(width * height);
+  for (let run = 0; run < runs.row.length; run++) {
+    const base = (runs.row[run] as number) * width;
+    labels.fill(
+      runs.label[run] as number,
+      base + (runs.start[run] as number),
+      base + (runs.end[run] as number),
+    );
+  }
+  return { ...cut, mask, labels };
+}
+
+/** A cut before its labels are drawn: enough to see whether the pieces are the same at the next level. */
+type PiecesAtLevel = Omit<LevelCut, "labels"> & { readonly runs: ConnectedRuns };
+
+function piecesAtLevel(attenuation: Image, level: number): PiecesAtLevel {
   const { width, height, data } = attenuation;
   const mask: Mask = { width, height, data: new Uint8Array(width * height) };
   for (let i = 0; i < data.length; i++) mask.data[i] = (data[i] as number) > level ? 1 : 0;
-  const filled = fillHoles(mask);
-  const { labels, components } = labelComponents(filled, 8);
-  const solid = new Int32Array(components.length + 1);
-  for (let i = 0; i < labels.length; i++) if (mask.data[i]) (solid[labels[i] as number] as number)++;
-  const pieces = components.map((c) => ({
+  const runs = connectedRuns(fillHoles(mask), 8);
+  const solid = new Int32Array(runs.components.length + 1);
+  for (let run = 0; run < runs.row.length; run++) {
+    const base = (runs.row[run] as number) * width;
+    let dense = 0;
+    for (let i = base + (runs.start[run] as number); i < base + (runs.end[run] as number); i++)
+      dense += mask.data[i] as number;
+    (solid[runs.label[run] as number] as number) += dense;
+  }
+  const pieces = runs.components.map((c) => ({
     label: c.label,
     areaPx: solid[c.label] as number,
     filledPx: c.areaPx,
@@ -67,7 +91,7 @@ export function cutAtLevel(attenuation: Image, level: number): LevelCut {
   const units = free.filter(
     (p) => p.filledPx >= unitAreaPx / sameSize && p.filledPx <= unitAreaPx * sameSize,
   );
-  return { level, mask, labels, pieces, units, unitAreaPx };
+  return { level, mask, runs, pieces, units, unitAreaPx };
 }
 
 /**
@@ -81,32 +105,32 @@ export function findPlateaus(attenuation: Image, noise: number): Plateau[] {
   const floor = Math.max(6 * noise, 0.004);
   if (!(top > 1.5 * floor)) return [];
   const ratio = (top / floor) ** (1 / levelCount);
-  const cuts: LevelCut[] = [];
-  for (let k = 0; k < levelCount; k++) cuts.push(cutAtLevel(attenuation, floor * ratio ** k));
+  const cuts: PiecesAtLevel[] = [];
+  for (let k = 0; k < levelCount; k++) cuts.push(piecesAtLevel(attenuation, floor * ratio ** k));
   const plateaus: Plateau[] = [];
   let first = 0;
   for (let k = 1; k <= cuts.length; k++) {
-    const before = cuts[k - 1] as LevelCut;
+    const before = cuts[k - 1] as PiecesAtLevel;
     const here = cuts[k];
     if (here && continues(before, here)) continue;
     const run = cuts.slice(first, k).filter((c) => c.units.length > 0);
-    if (run.length > 1) plateaus.push(describePlateau(run));
+    if (run.length > 1) plateaus.push(describePlateau(attenuation, run));
     first = k;
   }
   return plateaus;
 }
 
-function continues(before: LevelCut, here: LevelCut): boolean {
+function continues(before: PiecesAtLevel, here: PiecesAtLevel): boolean {
   if (!before.units.length || !here.units.length) return false;
   const sameCount = Math.abs(before.units.length - here.units.length) <= 0.1 * before.units.length;
   return sameCount && Math.abs(Math.log(here.unitAreaPx / before.unitAreaPx)) < 0.1;
 }
 
-function describePlateau(run: readonly LevelCut[]): Plateau {
-  const middle = run[run.length >> 1] as LevelCut;
+function describePlateau(attenuation: Image, run: readonly PiecesAtLevel[]): Plateau {
+  const middle = cutAtLevel(attenuation, (run[run.length >> 1] as PiecesAtLevel).level);
   return {
-    from: (run[0] as LevelCut).level,
-    to: (run[run.length - 1] as LevelCut).level,
+    from: (run[0] as PiecesAtLevel).level,
+    to: (run[run.length - 1] as PiecesAtLevel).level,
     count: middle.units.length,
     unitAreaPx: middle.unitAreaPx,
     solidity: median(middle.units.map((p) => p.areaPx / p.filledPx)),

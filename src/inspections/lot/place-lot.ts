@@ -1,5 +1,6 @@
 import type { Image, Mask } from "../../numeric/image.ts";
 import { median, quantile } from "../../numeric/order.ts";
+import { stackQuantile } from "../../numeric/stack-quantile.ts";
 import type { LotFrame } from "./align-lot.ts";
 import {
   alignPatch,
@@ -208,22 +209,24 @@ export function inCompare<T extends LotFrame["body"]>(rect: T, by: number): T {
 
 /** Middle value at each pixel over images of one size; NaN where none has a value. */
 export function middleOf(images: readonly Image[]): Image {
-  const { width, height } = images[0] as Image;
-  const data = new Float32Array(width * height);
-  const column = new Float32Array(images.length);
-  for (let i = 0; i < data.length; i++) {
-    let n = 0;
-    for (const image of images) {
-      const v = image.data[i] as number;
-      if (!Number.isNaN(v)) column[n++] = v;
-    }
-    if (!n) {
-      data[i] = Number.NaN;
-      continue;
-    }
-    const sorted = column.subarray(0, n).sort();
-    data[i] =
-      n % 2 ? (sorted[n >> 1] as number) : ((sorted[n / 2 - 1] as number) + (sorted[n / 2] as number)) / 2;
+  const filled = images.map(({ width, height, data }) => {
+    const finite = data.slice();
+    for (let i = 0; i < finite.length; i++) if (Number.isNaN(finite[i] as number)) finite[i] = 0;
+    return { width, height, data: finite };
+  });
+  const middle = stackQuantile(filled, 0.5);
+  const { data } = middle;
+  const missing = new Uint8Array(data.length);
+  for (const image of images) {
+    for (let i = 0; i < data.length; i++) if (Number.isNaN(image.data[i] as number)) missing[i] = 1;
   }
-  return { width, height, data };
+  for (let i = 0; i < data.length; i++) {
+    if (missing[i]) data[i] = medianOrNaN(images.map((image) => image.data[i] as number));
+  }
+  return middle;
+}
+
+function medianOrNaN(values: readonly number[]): number {
+  const seen = values.filter((v) => !Number.isNaN(v));
+  return seen.length ? median(seen) : Number.NaN;
 }
