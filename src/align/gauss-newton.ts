@@ -95,9 +95,15 @@ export function alignGaussNewton(
   template: AlignmentTemplate,
   moving: Image,
   start: AffineMap,
-  options: { readonly iterations?: number; readonly fixedScale?: boolean } = {},
+  options: {
+    readonly iterations?: number;
+    readonly fixedScale?: boolean;
+    /** A step below this is the last, px of the template. */
+    readonly leastStepPx?: number;
+  } = {},
 ): Alignment {
   const most = options.iterations ?? 20;
+  const leastStepPx = options.leastStepPx ?? 0.002;
   const count = template.x.length;
   const sampled = new Float32Array(count);
   const weight = new Float32Array(count);
@@ -110,7 +116,7 @@ export function alignGaussNewton(
     if (!step) break;
     map = composeMaps(map, stepInverse(template, step));
     const moved = Math.hypot(step[2], step[3]) + Math.hypot(step[0], step[1]);
-    if (moved < 0.002) {
+    if (moved < leastStepPx) {
       iterations++;
       break;
     }

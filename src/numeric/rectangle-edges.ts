@@ -40,6 +40,8 @@ export interface FittedRectangle {
 
 const stepPx = 0.5;
 const agreePx = 0.8;
+/** Turns are tried this far apart at the ends of the longest side: well within what agrees. */
+const turnStepPx = 0.2;
 
 /**
  * Fits the four straight sides of a rectangle at sub-pixel precision.
@@ -172,7 +174,7 @@ function readSide(
 
 /** The turn (rad) at which most profiles of all four sides agree on straight lines. */
 function commonTurn(sides: readonly SidePoints[], turnRad: number): number {
-  const tries = Math.max(24, Math.ceil(turnRad / 0.004));
+  const tries = Math.ceil((turnRad * longestReachPx(sides)) / turnStepPx) + 2;
   let best = 0;
   let bestVotes = -1;
   for (let i = -tries; i <= tries; i++) {
@@ -185,6 +187,13 @@ function commonTurn(sides: readonly SidePoints[], turnRad: number): number {
     }
   }
   return refineTurn(sides, best);
+}
+
+/** Half the longest side: how far a turn's end moves for each radian. */
+function longestReachPx(sides: readonly SidePoints[]): number {
+  let reach = 0;
+  for (const { along } of sides) for (const t of along) if (Math.abs(t) > reach) reach = Math.abs(t);
+  return reach;
 }
 
 /** One least-squares step of the turn over the agreeing profiles, all sides pooled. */
@@ -285,24 +294,35 @@ export function footBelow(level: number, share: number): EdgeLocator {
 }
 
 /**
- * Edges where the profile, going outwards, leaves the band between `low` and `high` after at least 1.5 px within
- * it: changes of either sign. Either limit may be infinite.
+ * Edges where the profile, going outwards, leaves `level` after at least 1.5 px on it: half-way to the furthest it
+ * gets within the next 3 px, up or down. Each profile has its own half-way, as what lies beyond the edge may differ
+ * from place to place.
+ *
+ * @param leastFall, leastRise departures from the level that count; either may be infinite
  */
-export function leavesBand(low: number, high: number): EdgeLocator {
+export function leavesLevel(level: number, leastFall: number, leastRise: number): EdgeLocator {
   const least = Math.round(1.5 / stepPx);
+  const ahead = Math.round(3 / stepPx);
   return (profile) => {
     const edges: number[] = [];
     let within = 0;
     for (let k = 0; k < profile.length; k++) {
-      const here = profile[k] as number;
-      if (here >= low && here <= high) {
+      const off = (profile[k] as number) - level;
+      if (off >= -leastFall && off <= leastRise) {
         within++;
         continue;
       }
       if (within >= least) {
-        const before = profile[k - 1] as number;
-        const level = here > high ? high : low;
-        edges.push(k - 1 + (level - before) / (here - before));
+        const sign = Math.sign(off);
+        let furthest = k;
+        for (let j = k; j < Math.min(profile.length, k + ahead); j++) {
+          if (sign * (profile[j] as number) > sign * (profile[furthest] as number)) furthest = j;
+        }
+        const half = level + 0.5 * ((profile[furthest] as number) - level);
+        let j = furthest;
+        while (j > 0 && sign * ((profile[j - 1] as number) - half) > 0) j--;
+        const before = profile[j - 1] as number;
+        if (j > 0) edges.push(j - 1 + (half - before) / ((profile[j] as number) - before));
       }
       within = 0;
     }

@@ -5,7 +5,7 @@ import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.t
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
-import { fallsThrough, fitRectangleEdges, leavesBand } from "../../numeric/rectangle-edges.ts";
+import { fallsThrough, fitRectangleEdges, leavesLevel } from "../../numeric/rectangle-edges.ts";
 import type { BodyLevels } from "./inside-body.ts";
 import { insideValues } from "./inside-body.ts";
 import type { Patch } from "./patch.ts";
@@ -54,9 +54,9 @@ export function measurePad(
 }
 
 /**
- * The die's edges: where the profile going outwards from the die's even middle first leaves its level, half-way
- * up to the attach fillet (denser than the die) or half-way down to the bare pad. The fillet's own outline
- * wanders; the silicon edge is straight, so most profiles agree on it.
+ * The die's edges: where the profile going outwards from the die's even middle leaves its level, half-way up to the
+ * attach fillet as high as it stands there (denser than the die) or half-way down to the bare pad. The fillet's own
+ * outline wanders; the silicon edge is straight, so most profiles agree on it.
  */
 export function measureDie(
   patch: Patch,
@@ -72,12 +72,17 @@ export function measureDie(
   const bandPx = [3, 5, 7, 9].find((b) => Math.min(up, down) > enough(b)) ?? 9;
   const least = enough(bandPx);
   if (up < least && down < least) return null;
+  const departure = Math.max(
+    0.5 * least,
+    leastOfStep * Math.min(...[up, down].filter((step) => step >= least)),
+  );
   const fit = fitRectangleEdges(patch.image, start, {
     searchPx,
     turnRad: 0.07,
-    locate: leavesBand(
-      dieLevel - (down < least ? Number.POSITIVE_INFINITY : down / 2),
-      dieLevel + (up < least ? Number.POSITIVE_INFINITY : up / 2),
+    locate: leavesLevel(
+      dieLevel,
+      down < least ? Number.POSITIVE_INFINITY : departure,
+      up < least ? Number.POSITIVE_INFINITY : departure,
     ),
     cornerShare: 0.1,
     bandPx,
@@ -85,6 +90,9 @@ export function measureDie(
   });
   return fit && withinReason(fit, start) ? withUncertainty(fit) : null;
 }
+
+/** Share of the smaller typical step by which a profile must leave the die's level: slopes and voids on it stay below. */
+const leastOfStep = 0.25;
 
 /** Robust spread of the die's own level over 3 x 3 px means, as the edge profiles average. */
 function levelNoise(image: Image, die: OrientedRectangle, dieLevel: number): number {
