@@ -4,7 +4,7 @@ import { defaultLimits } from "../formats/limits.ts";
 import { readPicture } from "../formats/read-picture.ts";
 import { averageFrames } from "../radiograph/average-frames.ts";
 import type { Picture } from "../radiograph/picture.ts";
-import type { Radiograph, Scale } from "../radiograph/radiograph.ts";
+import type { Polarity, Radiograph, Scale } from "../radiograph/radiograph.ts";
 import { toRadiograph } from "../radiograph/to-radiograph.ts";
 import type { PairedPicture } from "./calibration-frames.ts";
 import { codecs } from "./codecs.ts";
@@ -29,7 +29,9 @@ async function readFile(path: string): Promise<{ picture: Picture; sha256: strin
 }
 
 /** Loads pictures with their calibration frames; frames shared by many pictures are read once. */
-export function radiographLoader(scale: Scale): (paired: PairedPicture) => Promise<Radiograph> {
+export function radiographLoader(
+  scale: Scale,
+): (paired: PairedPicture, lotPolarity?: Polarity["value"]) => Promise<Radiograph> {
   const frames = new Map<string, Promise<Picture>>();
   const frame = (paths: readonly string[]): Promise<Picture> | undefined => {
     if (!paths.length) return undefined;
@@ -41,13 +43,14 @@ export function radiographLoader(scale: Scale): (paired: PairedPicture) => Promi
     }
     return loaded;
   };
-  return async ({ picture: path, flats, darks }) => {
+  return async ({ picture: path, flats, darks }, lotPolarity) => {
     const { picture, sha256 } = await readFile(path);
     return toRadiograph(picture, {
       name: path,
       sha256,
       flat: await frame(flats),
       dark: await frame(darks),
+      lotPolarity,
       scale,
     });
   };

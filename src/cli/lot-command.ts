@@ -74,7 +74,7 @@ export async function runLot(
   const { scaleUmPerPx } = request.options;
   const load = radiographLoader(scaleUmPerPx === null ? noScale : typedScale(scaleUmPerPx));
   const inspected = await inspectLot(
-    paired.map((one) => ({ picture: one.picture, load: () => load(one) })),
+    paired.map((one) => ({ picture: one.picture, load: (lotPolarity) => load(one, lotPolarity) })),
     request.options,
     (stage, done, of) => progress.step(stage, done, of),
   );

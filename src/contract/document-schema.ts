@@ -13,7 +13,7 @@ export const pictureSchema = z
     width: z.int().positive(),
     height: z.int().positive(),
     polarity: z.enum(["dense-is-dark", "dense-is-bright", "unknown"]),
-    polarityBecause: z.enum(["metadata", "noise", "background", "person", "undecided"]),
+    polarityBecause: z.enum(["metadata", "noise", "background", "person", "lot", "undecided"]),
     scale: z.strictObject({
       umPerPx: z.number().positive().nullable(),
       U: z.number().nonnegative().nullable().describe("expanded uncertainty (k = 2); null when not known"),

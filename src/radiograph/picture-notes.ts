@@ -34,6 +34,7 @@ export function pictureNotes(of: {
       `Grey runs in steps of ${step}: noise is taken as at least ${(step / Math.sqrt(12)).toPrecision(2)}.`,
     );
   if (polarity.value === "unknown") notes.push("Polarity undecided: taken as dense is dark.");
+  if (polarity.because === "lot") notes.push("Polarity as the pictures of its lot show it together.");
   if (polarity.value === "dense-is-bright") {
     notes.push(`Dense is bright: counted down from ${rule.topGrey}, so attenuation is relative only.`);
   }

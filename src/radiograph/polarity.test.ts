@@ -142,7 +142,7 @@ describe("findPolarity", () => {
   test("a person's word stands, and a contradicting picture is noted", () => {
     const p = inventedPicture({ ...size, grey: (x, y) => 3000 * part(x, y), gain: 0.2 });
     const r = toRadiograph(p, { name: "", sha256: "", polarity: "dense-is-bright" });
-    expect(r.polarity).toEqual({ value: "dense-is-bright", because: "person", confidence: 1 });
+    expect(r.polarity).toEqual({ value: "dense-is-bright", because: "person", confidence: 1, evidence: -1 });
     expect(r.notes.join(" ")).toMatch(/looks as if dense is dark/);
   });
 });

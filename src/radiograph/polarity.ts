@@ -36,11 +36,19 @@ export function findPolarity(
     metadata: picture.photometric === "min-is-white" ? -WEIGHT.metadata : 0,
   };
   const sum = parts.background + parts.noise + parts.metadata;
-  const confidence = Math.min(1, Math.abs(sum));
-  if (confidence < UNDECIDED) return { value: "unknown", because: "undecided", confidence };
+  const evidence = Math.max(-1, Math.min(1, sum));
+  const confidence = Math.abs(evidence);
+  const value = polarityFromEvidence(evidence);
+  if (value === "unknown") return { value, because: "undecided", confidence, evidence };
   const sign = Math.sign(sum);
   let because: "background" | "noise" | "metadata" = "background";
   if (sign * parts.noise > sign * parts.background) because = "noise";
   if (sign * parts.metadata > Math.max(sign * parts.noise, sign * parts.background)) because = "metadata";
-  return { value: sign > 0 ? "dense-is-dark" : "dense-is-bright", because, confidence };
+  return { value, because, confidence, evidence };
+}
+
+/** What evidence between -1 and 1 amounts to. */
+export function polarityFromEvidence(evidence: number): Polarity["value"] {
+  if (Math.abs(evidence) < UNDECIDED) return "unknown";
+  return evidence > 0 ? "dense-is-dark" : "dense-is-bright";
 }

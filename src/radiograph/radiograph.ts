@@ -4,9 +4,11 @@ import type { Samples } from "./picture.ts";
 export interface Polarity {
   readonly value: "dense-is-dark" | "dense-is-bright" | "unknown";
   /** Where the answer came from. */
-  readonly because: "metadata" | "noise" | "background" | "person" | "undecided";
+  readonly because: "metadata" | "noise" | "background" | "person" | "lot" | "undecided";
   /** 0..1: how far the evidence goes. */
   readonly confidence: number;
+  /** The picture's own evidence, or a person's word: -1 (dense is bright) over 0 (says nothing) to 1 (dense is dark). */
+  readonly evidence: number;
 }
 
 /** Object-plane scale and where it came from. */

@@ -25,6 +25,8 @@ export interface RadiographOptions {
   readonly dark?: Picture | undefined;
   /** A person's word, which overrides what the picture shows. */
   readonly polarity?: "dense-is-dark" | "dense-is-bright" | undefined;
+  /** What the pictures of its lot show together: taken instead of what this one shows, not against a person's word. */
+  readonly lotPolarity?: Polarity["value"] | undefined;
   readonly scale?: Scale | undefined;
 }
 
@@ -48,17 +50,7 @@ export function toRadiograph(picture: Picture, options: RadiographOptions): Radi
   const reduced = reducePicture(samples, widthPx, heightPx, REDUCED_CELLS);
   refuseUnstructured(picture, histogram, noise, reduced);
   const found = findPolarity(picture, reduced, noise);
-  // A flat frame divides transmissions: with one, the picture is linear and dense is dark.
-  const polarity: Polarity =
-    options.flat !== undefined
-      ? {
-          value: "dense-is-dark",
-          because: options.polarity === undefined ? "metadata" : "person",
-          confidence: 1,
-        }
-      : options.polarity !== undefined
-        ? { value: options.polarity, because: "person", confidence: 1 }
-        : found;
+  const polarity = decidePolarity(options, found);
   const rule = transmissionRule(histogram, step, polarity.value === "dense-is-bright");
   const beam =
     options.flat === undefined
@@ -87,6 +79,24 @@ export function toRadiograph(picture: Picture, options: RadiographOptions): Radi
       ...pictureNotes({ picture, step, polarity, found, rule, beam, scale: options.scale ?? noScale }),
     ],
   };
+}
+
+/** The surest word on polarity: the frames', a person's, the lot's, the picture's own. */
+function decidePolarity({ flat, polarity, lotPolarity }: RadiographOptions, found: Polarity): Polarity {
+  // A flat frame divides transmissions: with one, the picture is linear and dense is dark.
+  if (flat !== undefined) {
+    const because = polarity === undefined ? "metadata" : "person";
+    return { value: "dense-is-dark", because, confidence: 1, evidence: 1 };
+  }
+  if (polarity !== undefined) {
+    return {
+      value: polarity,
+      because: "person",
+      confidence: 1,
+      evidence: polarity === "dense-is-dark" ? 1 : -1,
+    };
+  }
+  return lotPolarity === undefined ? found : { ...found, value: lotPolarity, because: "lot" };
 }
 
 /**

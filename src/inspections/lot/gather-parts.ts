@@ -1,15 +1,19 @@
 import { median } from "../../numeric/order.ts";
-import type { Radiograph } from "../../radiograph/radiograph.ts";
+import { followsLot, lotPolarity } from "../../radiograph/lot-polarity.ts";
+import type { Polarity, Radiograph } from "../../radiograph/radiograph.ts";
 import type { FoundPart, PartCandidates } from "./find-parts.ts";
 import { findParts, lotUnit, partCandidates, wholeFieldPart } from "./find-parts.ts";
 import type { LotItem, PictureFacts } from "./lot-item.ts";
 import type { Patch } from "./patch.ts";
 import { cutPatch } from "./patch.ts";
 
-/** A picture of the lot; `load` is called when its turn comes, and once more if the lot changes its mind about it. */
+/**
+ * A picture of the lot; `load` is called when its turn comes, and once more if the lot changes its mind about it,
+ * also about its polarity.
+ */
 export interface LotSource {
   readonly picture: string;
-  readonly load: () => Promise<Radiograph>;
+  readonly load: (lotPolarity?: Polarity["value"]) => Promise<Radiograph>;
 }
 
 export interface GatheredLot {
@@ -22,6 +26,8 @@ export interface GatheredLot {
 
 interface Visited {
   readonly source: LotSource;
+  /** Set where the picture was read as its lot says, against its own word. */
+  readonly lotPolarity?: Polarity["value"];
   readonly facts: PictureFacts;
   readonly candidates: Pick<PartCandidates, "plateaus" | "reducedBy">;
   readonly patches: readonly Patch[];
@@ -38,20 +44,19 @@ export async function gatherParts(
   onPicture: (done: number, of: number) => void,
 ): Promise<GatheredLot> {
   const unreadable: { picture: string; reason: string }[] = [];
-  const visited: Visited[] = [];
+  const first: Visited[] = [];
   for (const source of sources) {
     try {
-      const radiograph = await source.load();
-      const candidates = partCandidates(radiograph);
-      visited.push(visit(source, radiograph, candidates, findParts(candidates, null).parts));
+      first.push(look(source, await source.load()));
     } catch (error) {
       unreadable.push({
         picture: source.picture,
         reason: error instanceof Error ? error.message : String(error),
       });
     }
-    onPicture(visited.length + unreadable.length, sources.length);
+    onPicture(first.length + unreadable.length, sources.length);
   }
+  const visited = await inOnePolarity(first);
   const unit = lotUnit(visited.map((v) => v.candidates));
   const withParts = visited.filter((v) => v.patches.length > 0);
   if (!unit || withParts.length < 0.5 * visited.length)
@@ -63,11 +68,30 @@ export async function gatherParts(
       settled.push(v);
       continue;
     }
-    const radiograph = await v.source.load();
+    const radiograph = await v.source.load(v.lotPolarity);
     const candidates = partCandidates(radiograph);
     settled.push(visit(v.source, radiograph, candidates, findParts(candidates, unit).parts));
   }
   return asGathered(settled, unreadable);
+}
+
+function look(source: LotSource, radiograph: Radiograph): Visited {
+  const candidates = partCandidates(radiograph);
+  return visit(source, radiograph, candidates, findParts(candidates, null).parts);
+}
+
+/** Reads the pictures again that are unsure of their polarity and say otherwise than the lot does. */
+async function inOnePolarity(visited: readonly Visited[]): Promise<Visited[]> {
+  const lot = lotPolarity(visited.map((v) => v.facts.polarity));
+  const out: Visited[] = [];
+  for (const v of visited) {
+    out.push(
+      followsLot(v.facts.polarity, lot)
+        ? { ...look(v.source, await v.source.load(lot)), lotPolarity: lot }
+        : v,
+    );
+  }
+  return out;
 }
 
 function visit(
@@ -101,23 +125,23 @@ function visit(
 
 /**
  * Pictures in which nothing stands in open field are compared whole, when most of them have about one size:
- * the same part cut out of larger pictures.
+ * the same part cut out of larger pictures, lying or upright.
  */
 async function wholeFields(visited: readonly Visited[]): Promise<Visited[]> {
   if (visited.length < 2) return visited.map((v) => ({ ...v, patches: [] }));
-  const width = median(visited.map((v) => v.facts.widthPx));
-  const height = median(visited.map((v) => v.facts.heightPx));
-  const longest = Math.max(width, height);
-  const fits = ({ widthPx, heightPx }: PictureFacts) =>
-    Math.abs(Math.max(widthPx, heightPx) / longest - 1) < 0.1 &&
-    Math.abs(Math.min(widthPx, heightPx) / Math.min(width, height) - 1) < 0.1;
+  const longSide = ({ widthPx, heightPx }: PictureFacts) => Math.max(widthPx, heightPx);
+  const shortSide = ({ widthPx, heightPx }: PictureFacts) => Math.min(widthPx, heightPx);
+  const long = median(visited.map((v) => longSide(v.facts)));
+  const short = median(visited.map((v) => shortSide(v.facts)));
+  const fits = (facts: PictureFacts) =>
+    Math.abs(longSide(facts) / long - 1) < 0.1 && Math.abs(shortSide(facts) / short - 1) < 0.1;
   const out: Visited[] = [];
   for (const v of visited) {
     if (!fits(v.facts)) {
       out.push({ ...v, patches: [] });
       continue;
     }
-    const radiograph = await v.source.load();
+    const radiograph = await v.source.load(v.lotPolarity);
     out.push({
       ...v,
       patches: [cutPatch(radiograph, wholeFieldPart(radiograph.widthPx, radiograph.heightPx))],
