@@ -1,3 +1,4 @@
+import { RangeOfArgumentError, SingularError } from "../numeric/errors.ts";
 import type { Image, Mask } from "../numeric/image.ts";
 import { createMask } from "../numeric/image.ts";
 import type { Surface } from "../numeric/polynomial-surface.ts";
@@ -78,7 +79,7 @@ export function findBackground(
   let surface: Surface | null = null;
   for (let round = 0; round < ROUNDS; round++) {
     if (countOf(chosen) < LEAST_SHARE * n) return none;
-    surface = fitSurface(cells, balanced(chosen), Math.min(spreadDegree(chosen), round < 2 ? 1 : 2));
+    surface = surfaceOf(cells, balanced(chosen), Math.min(spreadDegree(chosen), round < 2 ? 1 : 2));
     renderInto(surface, field);
     chosen = collect(cells, smooth, field, below, above);
   }
@@ -92,6 +93,17 @@ export function findBackground(
   }
   if (brighter > BRIGHTER_SHARE * n || lowest < LOWEST_FIELD * mode) return none;
   return { kind: "fitted", greyMean: sum / n, share: countOf(chosen) / n, saturated: false, surface };
+}
+
+/** A surface of the degree that the selection can fix: cells all in line, or few of them, carry no slope across. */
+function surfaceOf(cells: Image, chosen: Mask, degree: number): Surface {
+  try {
+    return fitSurface(cells, chosen, degree);
+  } catch (error) {
+    const unfixed = error instanceof SingularError || error instanceof RangeOfArgumentError;
+    if (degree === 0 || !unfixed) throw error;
+    return surfaceOf(cells, chosen, degree - 1);
+  }
 }
 
 /** Thins a selection so that a large empty area has no more say than the gaps between parts. */

@@ -21,6 +21,8 @@ export interface LotFrame {
   readonly patchReducedBy: number;
   /** Turn of the reference part in its own picture. */
   readonly referenceTurnRad: number;
+  /** Each picture of the lot is a part with its surroundings, cut out of a larger picture. */
+  readonly wholeField: boolean;
 }
 
 export interface AlignedPart {
@@ -75,6 +77,7 @@ export function lotFrame(reference: Patch): LotFrame {
     reducedBy,
     patchReducedBy: patchBy,
     referenceTurnRad: reference.body.angleRad,
+    wholeField: part.wholeField,
     body: {
       centrePx: [(width - 1) / 2, (height - 1) / 2],
       angleRad: 0,
@@ -134,7 +137,8 @@ export function frameReference(frame: LotFrame, image: Image): FrameReference {
  *
  * The bodies give the turn up to a half turn (a quarter turn for bodies within 12 % of square); each
  * candidate slides into place at the smallest size, the best are followed to full size. Where none fits,
- * every 10 degrees is tried.
+ * every 10 degrees is tried. Pictures cut from a larger one lie as they were cut, at one scale: there only quarter
+ * turns are tried and the scale is held. A part that slides nowhere plausible stays where its body lies.
  */
 export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart {
   const { frame } = reference;
@@ -142,13 +146,13 @@ export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart
   const quarter = aspect < 1.12 || frame.body.lengthPx / frame.body.widthPx < 1.12;
   const turns = quarter ? [0, 90, 180, 270] : [0, 180];
   let candidates = coarsePoses(reference, patch, turns);
-  if ((candidates[0]?.alignment.correlation ?? -1) < 0.5) {
+  if (!frame.wholeField && (candidates[0]?.alignment.correlation ?? -1) < 0.5) {
     const every = Array.from({ length: 36 }, (_, i) => i * 10);
     candidates = [...candidates, ...coarsePoses(reference, patch, every)].sort(byCorrelation);
   }
-  const finest = candidates
-    .slice(0, 4)
-    .map((c) => ({ ...c, alignment: refine(reference, patch, c.alignment.map) }));
+  const finest = candidates.length
+    ? candidates.slice(0, 4).map((c) => ({ ...c, alignment: refine(reference, patch, c.alignment.map) }))
+    : restingPoses(reference, patch, turns);
   finest.sort(byCorrelation);
   const misfit = (c: Candidate) => Math.sqrt(Math.max(1e-9, 1 - c.alignment.correlation));
   const least = misfit(finest[0] as Candidate);
@@ -166,17 +170,32 @@ interface Candidate {
 
 const byCorrelation = (p: Candidate, q: Candidate) => q.alignment.correlation - p.alignment.correlation;
 
+/** The poses in which the bodies lie on each other, unmoved. */
+function restingPoses(reference: FrameReference, patch: Patch, turnsDeg: readonly number[]): Candidate[] {
+  const finest = reference.levels[0] as FrameReference["levels"][number];
+  return startPoses(reference.frame, patch, turnsDeg).map(({ mirrored, start }) => ({
+    mirrored,
+    alignment: slide(finest, patch, start, reference.frame, 0),
+  }));
+}
+
+function startPoses(frame: LotFrame, patch: Patch, turnsDeg: readonly number[]) {
+  const scale = relativeBodySize(frame, patch);
+  return [false, true].flatMap((mirrored) =>
+    turnsDeg.map((turn) => ({
+      mirrored,
+      start: poseFromBodies(frame, patch, (turn * Math.PI) / 180, mirrored, scale),
+    })),
+  );
+}
+
 function coarsePoses(reference: FrameReference, patch: Patch, turnsDeg: readonly number[]): Candidate[] {
   const { frame } = reference;
   const level = reference.levels[reference.levels.length - 1] as FrameReference["levels"][number];
-  const scale = relativeBodySize(frame, patch);
   const found: Candidate[] = [];
-  for (const mirrored of [false, true]) {
-    for (const turn of turnsDeg) {
-      const start = poseFromBodies(frame, patch, (turn * Math.PI) / 180, mirrored, scale);
-      const alignment = slide(level, patch, start, frame.reducedBy * level.by);
-      if (plausible(alignment.map, start, frame)) found.push({ mirrored, alignment });
-    }
+  for (const { mirrored, start } of startPoses(frame, patch, turnsDeg)) {
+    const alignment = slide(level, patch, start, frame);
+    if (plausible(alignment.map, start, frame)) found.push({ mirrored, alignment });
   }
   return found.sort(byCorrelation);
 }
@@ -207,12 +226,20 @@ function slide(
   level: FrameReference["levels"][number],
   patch: Patch,
   map: AffineMap,
-  patchPxPerPx: number,
+  frame: LotFrame,
+  iterations = 20,
 ): Alignment {
+  const patchPxPerPx = frame.reducedBy * level.by;
   const depth = Math.max(0, Math.min(patch.pyramid.levels.length - 1, Math.round(Math.log2(patchPxPerPx))));
   const by = 2 ** depth;
   const moving = patch.pyramid.levels[depth] as Image;
-  const result = alignGaussNewton(level.template, moving, mapBetweenReduced(map, level.by, by));
+  // Smaller sizes only lead to the next one: a tenth of the full size's care is enough.
+  const leastStepPx = level.by === 1 ? 0.002 : 0.02;
+  const result = alignGaussNewton(level.template, moving, mapBetweenReduced(map, level.by, by), {
+    leastStepPx,
+    iterations,
+    fixedScale: frame.wholeField,
+  });
   return { ...result, map: mapFromReduced(result.map, level.by, by) };
 }
 
@@ -220,7 +247,7 @@ function refine(reference: FrameReference, patch: Patch, start: AffineMap): Alig
   let alignment: Alignment = { map: start, correlation: -1, iterations: 0 };
   for (let i = reference.levels.length - 1; i >= 0; i--) {
     const level = reference.levels[i] as FrameReference["levels"][number];
-    alignment = slide(level, patch, alignment.map, reference.frame.reducedBy * level.by);
+    alignment = slide(level, patch, alignment.map, reference.frame);
   }
   return alignment;
 }

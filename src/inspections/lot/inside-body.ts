@@ -101,6 +101,8 @@ function findPad(metal: Mask, body: OrientedRectangle): OrientedRectangle | null
   };
   for (let i = 0; i < labels.length; i++) piece.data[i] = labels[i] === best ? 1 : 0;
   const depth = distanceTransform(piece).data.reduce((m, d) => Math.max(m, d), 0);
+  // A piece that fills the picture has no rim to be deep behind.
+  if (depth === Number.POSITIVE_INFINITY) return null;
   const core = open(piece, 0.45 * depth);
   const range = solidRange(core, 0.7);
   if (!range) return null;

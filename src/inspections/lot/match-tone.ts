@@ -9,22 +9,37 @@ export interface Tone {
   readonly bend: number;
 }
 
+/** What may differ between two pictures: the whole curve, or the unknown offset of pictures without open beam. */
+export type ToneFreedom = "curve" | "offset";
+
+/** Between tube voltages of board and component work attenuation changes by less than this factor (common practice). */
+const mostGain = 4;
+
 /**
  * Fits the tone that takes `image` to `reference`, both in the frame. Reweighted least squares (Tukey), so that
  * places where the part really differs do not bend the curve; three parameters only, so that a missing die cannot
- * be explained away as exposure.
+ * be explained away as exposure. Where the curve comes out as no exposure could make it (falling, or steeper than
+ * `mostGain`) only the offset is fitted.
  *
  * @see docs/methods/lot.md for why attenuation at two kV is related by a smooth curve per material class
  */
-export function matchTone(image: Image, reference: Image): Tone {
+export function matchTone(image: Image, reference: Image, freedom: ToneFreedom = "curve"): Tone {
   const pairs = calmPixels(image, reference);
+  if (freedom === "offset") return fitTone(pairs, offsetFit);
+  const tone = fitTone(pairs, curveFit);
+  return isExposure(tone, pairs) ? tone : fitTone(pairs, offsetFit);
+}
+
+type ToneFit = (pairs: Float64Array, tone: Tone, scale: number) => Tone | null;
+
+function fitTone(pairs: Float64Array, fitOnce: ToneFit): Tone {
   const n = pairs.length / 2;
   let tone: Tone = { offset: 0, gain: 1, bend: 0 };
   if (n < 30) return tone;
   let scale = Number.POSITIVE_INFINITY;
   const residuals = new Float64Array(n);
   for (let round = 0; round < 6; round++) {
-    const next = weightedFit(pairs, tone, scale);
+    const next = fitOnce(pairs, tone, scale);
     if (!next) return tone;
     tone = next;
     for (let k = 0; k < n; k++) {
@@ -35,8 +50,35 @@ export function matchTone(image: Image, reference: Image): Tone {
   return tone;
 }
 
+/** Whether the curve rises by a plausible gain over the middle nine tenths of the values it was fitted to. */
+function isExposure(tone: Tone, pairs: Float64Array): boolean {
+  const values = pairs.filter((_, i) => i % 2 === 0);
+  if (!values.length) return true;
+  const slope = (v: number) => tone.gain + 2 * tone.bend * v;
+  const slopes = [slope(quantile(values, 0.05)), slope(quantile(values, 0.95))];
+  return Math.min(...slopes) > 1 / mostGain && Math.max(...slopes) < mostGain;
+}
+
+/** Middle of the differences that Tukey's weights keep. */
+function offsetFit(pairs: Float64Array, tone: Tone, scale: number): Tone | null {
+  let [weights, sum] = [0, 0];
+  const differences: number[] = [];
+  const cut = 4 * scale;
+  for (let k = 0; k < pairs.length; k += 2) {
+    const difference = (pairs[k + 1] as number) - (pairs[k] as number);
+    if (cut === Number.POSITIVE_INFINITY) differences.push(difference);
+    const t = (difference - tone.offset) / cut;
+    const inside = 1 - t * t;
+    if (inside <= 0) continue;
+    weights += inside * inside;
+    sum += inside * inside * difference;
+  }
+  if (differences.length) return { offset: median(differences), gain: 1, bend: 0 };
+  return weights > 0 ? { offset: sum / weights, gain: 1, bend: 0 } : null;
+}
+
 /** One least-squares fit with Tukey weights about the present tone. */
-function weightedFit(pairs: Float64Array, tone: Tone, scale: number): Tone | null {
+function curveFit(pairs: Float64Array, tone: Tone, scale: number): Tone | null {
   let [s0, s1, s2, s3, s4, g0, g1, g2] = [0, 0, 0, 0, 0, 0, 0, 0];
   const cut = 4 * scale;
   for (let k = 0; k < pairs.length; k += 2) {

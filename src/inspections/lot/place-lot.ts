@@ -140,7 +140,7 @@ function lookInTone(
   referenceSmall: Image,
 ): { readonly image: Image; readonly tone: Tone } {
   const image = intoFrame(frame, item.patch, item.aligned.map, by);
-  const tone = matchTone(image, referenceSmall);
+  const tone = matchTone(image, referenceSmall, frame.wholeField ? "offset" : "curve");
   return { image: toned(image, tone), tone };
 }
 
