@@ -26,6 +26,16 @@ export function minorityGroups(groupOf: readonly number[]): Set<number> {
   return rest >= leastRest * n ? new Set(minor) : new Set();
 }
 
+/** Crops of larger pictures bring surroundings along: so many are needed before what is normal there is known. */
+export const fewestCrops = 4;
+
+/** Whether some parts at least are alike, and in crops of larger pictures enough of them, to say what is normal. */
+export function knowsNormal(lot: PlacedLot, groupOf: readonly number[]): boolean {
+  const n = groupOf.length;
+  if (lot.frame.wholeField && n < fewestCrops) return false;
+  return n < 3 || groupMembers(groupOf).some((members) => members.length > 1);
+}
+
 /** "A", "B", ... "Z", "AA". */
 export function groupName(index: number): string {
   const letter = String.fromCharCode(65 + (index % 26));

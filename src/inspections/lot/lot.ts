@@ -8,6 +8,7 @@ import { noScale, scaleFromReferenceLength } from "../../radiograph/scale.ts";
 import type { NoNumber } from "../../units/measured.ts";
 import { measured, notMeasured } from "../../units/measured.ts";
 import { intoFrame } from "./align-lot.ts";
+import { betterReference } from "./better-reference.ts";
 import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
@@ -16,7 +17,7 @@ import { bodyCorners, describeMeasurements, toPictureMap } from "./describe-part
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
 import { groupMembers } from "./group-parts.ts";
-import { describeCompared, describeGroups, groupName, minorityGroups } from "./judge-groups.ts";
+import { describeCompared, describeGroups, groupName, knowsNormal, minorityGroups } from "./judge-groups.ts";
 import type { LotItem, PictureFacts, PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { measureLot } from "./measure-lot.ts";
@@ -101,16 +102,6 @@ function notAssessable({ patch, picture }: LotItem): { reason: NoNumber; says: s
   return null;
 }
 
-/** A part of the largest group to give the frame, when the present one belongs to a smaller group. */
-function betterReference(lot: PlacedLot, compared: ComparedLot): number | null {
-  if (compared.groupOf[lot.reference] === 0) return null;
-  const main = compared.groupOf.flatMap((g, i) => (g === 0 ? [i] : []));
-  const n = compared.distances.size;
-  const strangeness = (i: number) =>
-    main.reduce((sum, j) => sum + (compared.distances.values[i * n + j] as number), 0);
-  return main.reduce((best, i) => (strangeness(i) < strangeness(best) ? i : best));
-}
-
 function describeLot(
   lot: PlacedLot,
   measuredLot: MeasuredLot,
@@ -155,6 +146,8 @@ function describeLot(
   });
   const groups = describeGroups(lot, compared, lotScale);
   const suspects = parts.filter((p) => p.suspect).map((p) => p.id);
+  const normal = knowsNormal(lot, compared.groupOf);
+  const differ = groups.length > 1 || suspects.length > 0;
   const enough = lot.items.length >= 3;
   return {
     method: lotMethod,
@@ -163,7 +156,7 @@ function describeLot(
     suspects,
     split: splitFollows(lot, compared),
     compared: describeCompared(lot, measuredLot, compared, lotScale),
-    conclusion: groups.length > 1 || suspects.length > 0 ? "mixed" : enough ? "consistent" : "not-assessable",
+    conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",
     identity: "no-exemplar",
     aligned: alignedForReport(lot, compared, called),
   };

@@ -40,9 +40,13 @@ export interface MeasuredLot {
  */
 export function measureLot(lot: PlacedLot, onPart: (done: number) => void): MeasuredLot {
   const images = lot.items.map((item) => intoFrame(lot.frame, item.patch, item.aligned.map));
-  const insides = lot.items.map((item, i) =>
-    lookInsideBody(images[i] as (typeof images)[number], lot.frame.body, item.picture.openNoise),
-  );
+  const insides = lot.items
+    .map((item, i) =>
+      lookInsideBody(images[i] as (typeof images)[number], lot.frame.body, item.picture.openNoise),
+    )
+    .map((inside) =>
+      mayBePackage(lot.frame) ? inside : { ...inside, pad: null, die: null, dieLevel: null },
+    );
   const consensus: LotConsensus = {
     pad: middleRectangle(insides.map((l) => l.pad)),
     die: middleRectangle(insides.map((l) => l.die)),
@@ -78,6 +82,13 @@ export function measureLot(lot: PlacedLot, onPart: (done: number) => void): Meas
     };
   });
   return { parts: withoutFaintDies(parts), consensus };
+}
+
+/** In a small crop of a board joints, holes and copper would be taken for pads and dies. */
+const leastPackagePx = 100;
+
+function mayBePackage({ wholeField, body, reducedBy, patchReducedBy }: PlacedLot["frame"]): boolean {
+  return !wholeField || body.widthPx * reducedBy * patchReducedBy >= leastPackagePx;
 }
 
 /** An outline on which few profiles agree, or that is the pad's own, is no die's. */

@@ -16,13 +16,16 @@ export interface ComparablePart {
  * Prepares one aligned, tone-matched part. Wires (a pixel or two wide at this size, swept differently in every
  * part) are opened away; the envelopes over the neighbouring pixels absorb what is left of misregistration.
  *
- * @param instead values for pixels the part does not cover (NaN), same size
+ * @param instead values for pixels the part does not cover (NaN), same size; NaN where no part has any
  * @param slackPx reach of the envelopes
  */
 export function comparablePart(image: Image, instead: Image, slackPx = 1): ComparablePart {
   const data = image.data.slice();
   for (let i = 0; i < data.length; i++) {
-    if (Number.isNaN(data[i] as number)) data[i] = instead.data[i] as number;
+    if (!Number.isNaN(data[i] as number)) continue;
+    const other = instead.data[i] as number;
+    // Where no part of the lot has a value all are given the same one.
+    data[i] = Number.isNaN(other) ? 0 : other;
   }
   const { width, height } = image;
   const opened = openGrey({ width, height, data }, 1, "square");

@@ -1,6 +1,7 @@
 import type { Image, Mask } from "../../numeric/image.ts";
 import { median, quantile } from "../../numeric/order.ts";
 import { stackQuantile } from "../../numeric/stack-quantile.ts";
+import { opacity } from "../../radiograph/opacity.ts";
 import type { LotFrame } from "./align-lot.ts";
 import {
   alignPatch,
@@ -69,7 +70,9 @@ export function placeLot(
   const referenceSmall = intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by);
   const look = (item: PlacedItem) => lookInTone(frame, item, by, referenceSmall);
   const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by));
-  const values = Array.from(referenceSmall.data).filter((v, i) => where.data[i] && !Number.isNaN(v));
+  const values = Array.from(comparedAs(referenceSmall, frame).data).filter(
+    (v, i) => where.data[i] && !Number.isNaN(v),
+  );
   const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
   const noise = median(items.map((i) => i.picture.openNoise));
   const tolerance = Math.max(0.03 * contrast, 4 * noise);
@@ -127,6 +130,16 @@ export function placeLot(
   };
 }
 
+/**
+ * What is compared: attenuation, or opacity 1 - exp(-a) where pictures have no open beam of their own. Those are
+ * display pictures: their errors are even in grey, not in its logarithm, which would count a hair more solder in the
+ * darkest greys above a missing joint.
+ */
+function comparedAs(image: Image, { wholeField }: LotFrame): Image {
+  if (!wholeField) return image;
+  return { ...image, data: image.data.map(opacity) };
+}
+
 /** Misregistration and spread of sizes that are absorbed, compare px: about two px of the original at any size. */
 function slackPx(by: number): number {
   return by === 1 ? 2 : 1;
@@ -141,7 +154,7 @@ function lookInTone(
 ): { readonly image: Image; readonly tone: Tone } {
   const image = intoFrame(frame, item.patch, item.aligned.map, by);
   const tone = matchTone(image, referenceSmall, frame.wholeField ? "offset" : "curve");
-  return { image: toned(image, tone), tone };
+  return { image: comparedAs(toned(image, tone), frame), tone };
 }
 
 /**
