@@ -74,6 +74,10 @@ describe("lotSays", () => {
     const none: LotFacts = { ...clean, conclusion: "not-assessable", found: 0, judged: 0, groups: [] };
     expect(lotSays(none)).toBe("Not assessable: no part was found in the pictures.");
     expect(lotSays({ ...none, found: 1, judged: 1 })).toContain("one part alone");
+    const alone = ["A", "B", "C"].map((name) => ({ name, size: 1, differsFrom: [] }));
+    expect(lotSays({ ...none, found: 3, judged: 3, groups: alone })).toContain("no two of 3 parts are alike");
+    const pair = [{ name: "A", size: 2, differsFrom: [] }];
+    expect(lotSays({ ...none, found: 2, judged: 2, groups: pair })).toContain("2 parts are too few");
     expect(lotSays({ ...none, found: 9, judged: 9 })).toBe("Not assessable: aluminium wires do not show.");
   });
 });

@@ -1,3 +1,4 @@
+import { fewestCrops } from "../inspections/lot/judge-groups.ts";
 import type { SplitFollows } from "../inspections/lot/result.ts";
 import type { Measured } from "../units/measured.ts";
 import { characteristicText, measuredText, sizeText } from "./measured-text.ts";
@@ -160,10 +161,14 @@ function separatedBy(groups: readonly GroupFacts[]): string {
   );
 }
 
-function whyNotAssessable({ found, judged, compared }: LotFacts): string {
+function whyNotAssessable({ found, judged, groups, compared }: LotFacts): string {
   if (found === 0) return "no part was found in the pictures";
   if (judged === 0) return `none of ${parts(found)} could be judged`;
   if (judged === 1) return "one part alone cannot be compared with others";
+  if (judged > 2 && groups.length === judged)
+    return `no two of ${parts(judged)} are alike, so nothing says what is normal`;
+  if (judged < fewestCrops && groups.length > 0)
+    return `${parts(judged)} are too few to say what varies from part to part of one construction`;
   const reasons = [
     ...new Set(compared.filter(({ assessable }) => !assessable).map(({ because }) => because)),
   ];
