@@ -1,5 +1,4 @@
-import type { ConnectedRuns } from "../../numeric/components.ts";
-import { connectedRuns } from "../../numeric/components.ts";
+import { connectedRuns, labelComponents } from "../../numeric/components.ts";
 import { minimumAreaRectangle } from "../../numeric/hull-rectangle.ts";
 import type { BoxPx, Image, Mask, PointPx } from "../../numeric/image.ts";
 import { fillHoles } from "../../numeric/morphology.ts";
@@ -46,37 +45,13 @@ const sameSize = 1.67;
 
 /** Cuts the (reduced) attenuation picture at one level. */
 export function cutAtLevel(attenuation: Image, level: number): LevelCut {
-  const { width, height } = attenuation;
-  const { mask, runs, ...cut } = piecesAtLevel(attenuation, level);
-  const labels = new Int32Array(width * height);
-  for (let run = 0; run < runs.row.length; run++) {
-    const base = (runs.row[run] as number) * width;
-    labels.fill(
-      runs.label[run] as number,
-      base + (runs.start[run] as number),
-      base + (runs.end[run] as number),
-    );
-  }
-  return { ...cut, mask, labels };
-}
-
-/** A cut before its labels are drawn: enough to see whether the pieces are the same at the next level. */
-type PiecesAtLevel = Omit<LevelCut, "labels"> & { readonly runs: ConnectedRuns };
-
-function piecesAtLevel(attenuation: Image, level: number): PiecesAtLevel {
   const { width, height, data } = attenuation;
   const mask: Mask = { width, height, data: new Uint8Array(width * height) };
   for (let i = 0; i < data.length; i++) mask.data[i] = (data[i] as number) > level ? 1 : 0;
-  const runs = connectedRuns(fillHoles(mask), 8);
-  const solid = new Int32Array(runs.components.length + 1);
-  for (let run = 0; run < runs.row.length; run++) {
-    const base = (runs.row[run] as number) * width;
-    let dense = 0;
-    for (let i = base + (runs.start[run] as number); i < base + (runs.end[run] as number); i++)
-      dense += mask.data[i] as number;
-    (solid[runs.label[run] as number] as number) += dense;
-  }
-  const pieces = runs.components.map((c) => ({
+  const { labels, components } = labelComponents(fillHoles(mask), 8);
+  const solid = new Int32Array(components.length + 1);
+  for (let i = 0; i < labels.length; i++) if (mask.data[i]) (solid[labels[i] as number] as number)++;
+  const pieces = components.map((c) => ({
     label: c.label,
     areaPx: solid[c.label] as number,
     filledPx: c.areaPx,
@@ -84,6 +59,11 @@ function piecesAtLevel(attenuation: Image, level: number): PiecesAtLevel {
     centroidPx: c.centroidPx,
     touchesBorder: c.touchesBorder,
   }));
+  return { level, mask, labels, pieces, ...unitsAmong(pieces) };
+}
+
+/** The pieces that are one part each: free of the border and of about the size of the larger ones. */
+function unitsAmong<T extends Pick<Piece, "filledPx" | "touchesBorder">>(pieces: readonly T[]) {
   const free = pieces.filter((p) => !p.touchesBorder);
   const largest = free.reduce((m, p) => Math.max(m, p.filledPx), 0);
   const candidates = free.filter((p) => p.filledPx >= 0.25 * largest);
@@ -91,7 +71,34 @@ function piecesAtLevel(attenuation: Image, level: number): PiecesAtLevel {
   const units = free.filter(
     (p) => p.filledPx >= unitAreaPx / sameSize && p.filledPx <= unitAreaPx * sameSize,
   );
-  return { level, mask, runs, pieces, units, unitAreaPx };
+  return { units, unitAreaPx };
+}
+
+/** How many pieces stand out at a level, and how large. */
+interface UnitsAtLevel {
+  readonly level: number;
+  readonly count: number;
+  readonly unitAreaPx: number;
+}
+
+/** What `cutAtLevel` counts at each of rising levels, without drawing the pieces. */
+function unitsAtLevels({ width, height, data }: Image, levels: readonly number[]): UnitsAtLevel[] {
+  const above = new Uint8Array(data.length);
+  for (let i = 0; i < data.length; i++) {
+    const value = data[i] as number;
+    let k = 0;
+    while (k < levels.length && value > (levels[k] as number)) k++;
+    above[i] = k;
+  }
+  const mask: Mask = { width, height, data: new Uint8Array(data.length) };
+  return levels.map((level, k) => {
+    for (let i = 0; i < above.length; i++) mask.data[i] = (above[i] as number) > k ? 1 : 0;
+    const { components } = connectedRuns(fillHoles(mask), 8);
+    const { units, unitAreaPx } = unitsAmong(
+      components.map((c) => ({ filledPx: c.areaPx, touchesBorder: c.touchesBorder })),
+    );
+    return { level, count: units.length, unitAreaPx };
+  });
 }
 
 /**
@@ -105,32 +112,34 @@ export function findPlateaus(attenuation: Image, noise: number): Plateau[] {
   const floor = Math.max(6 * noise, 0.004);
   if (!(top > 1.5 * floor)) return [];
   const ratio = (top / floor) ** (1 / levelCount);
-  const cuts: PiecesAtLevel[] = [];
-  for (let k = 0; k < levelCount; k++) cuts.push(piecesAtLevel(attenuation, floor * ratio ** k));
+  const cuts = unitsAtLevels(
+    attenuation,
+    Array.from({ length: levelCount }, (_, k) => floor * ratio ** k),
+  );
   const plateaus: Plateau[] = [];
   let first = 0;
   for (let k = 1; k <= cuts.length; k++) {
-    const before = cuts[k - 1] as PiecesAtLevel;
+    const before = cuts[k - 1] as UnitsAtLevel;
     const here = cuts[k];
     if (here && continues(before, here)) continue;
-    const run = cuts.slice(first, k).filter((c) => c.units.length > 0);
+    const run = cuts.slice(first, k).filter((c) => c.count > 0);
     if (run.length > 1) plateaus.push(describePlateau(attenuation, run));
     first = k;
   }
   return plateaus;
 }
 
-function continues(before: PiecesAtLevel, here: PiecesAtLevel): boolean {
-  if (!before.units.length || !here.units.length) return false;
-  const sameCount = Math.abs(before.units.length - here.units.length) <= 0.1 * before.units.length;
+function continues(before: UnitsAtLevel, here: UnitsAtLevel): boolean {
+  if (!before.count || !here.count) return false;
+  const sameCount = Math.abs(before.count - here.count) <= 0.1 * before.count;
   return sameCount && Math.abs(Math.log(here.unitAreaPx / before.unitAreaPx)) < 0.1;
 }
 
-function describePlateau(attenuation: Image, run: readonly PiecesAtLevel[]): Plateau {
-  const middle = cutAtLevel(attenuation, (run[run.length >> 1] as PiecesAtLevel).level);
+function describePlateau(attenuation: Image, run: readonly UnitsAtLevel[]): Plateau {
+  const middle = cutAtLevel(attenuation, (run[run.length >> 1] as UnitsAtLevel).level);
   return {
-    from: (run[0] as PiecesAtLevel).level,
-    to: (run[run.length - 1] as PiecesAtLevel).level,
+    from: (run[0] as UnitsAtLevel).level,
+    to: (run[run.length - 1] as UnitsAtLevel).level,
     count: middle.units.length,
     unitAreaPx: middle.unitAreaPx,
     solidity: median(middle.units.map((p) => p.areaPx / p.filledPx)),
