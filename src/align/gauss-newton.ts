@@ -98,6 +98,7 @@ export function alignGaussNewton(
   options: {
     readonly iterations?: number;
     readonly fixedScale?: boolean;
+    readonly fixedTurn?: boolean;
     /** A step below this is the last, px of the template. */
     readonly leastStepPx?: number;
   } = {},
@@ -112,7 +113,7 @@ export function alignGaussNewton(
   for (; iterations < most; iterations++) {
     const fit = compareValues(template, moving, map, sampled, weight);
     if (!fit) break;
-    const step = solveStep(template, sampled, weight, fit, options.fixedScale ?? false);
+    const step = solveStep(template, sampled, weight, fit, options);
     if (!step) break;
     map = composeMaps(map, stepInverse(template, step));
     const moved = Math.hypot(step[2], step[3]) + Math.hypot(step[0], step[1]);
@@ -215,7 +216,7 @@ function solveStep(
   sampled: Float32Array,
   weight: Float32Array,
   fit: ValueFit,
-  fixedScale: boolean,
+  held: { readonly fixedScale?: boolean; readonly fixedTurn?: boolean },
 ): Step | null {
   const { slope, value } = template;
   const h = new Float64Array(16);
@@ -244,20 +245,24 @@ function solveStep(
     h[15] = (h[15] as number) + w * j3 * j3;
   }
   for (let r = 1; r < 4; r++) for (let c = 0; c < r; c++) h[4 * r + c] = h[4 * c + r] as number;
-  if (fixedScale) {
-    for (let c = 0; c < 4; c++) {
-      h[c] = 0;
-      h[4 * c] = 0;
-    }
-    h[0] = 1;
-    g[0] = 0;
-  }
+  if (held.fixedScale) hold(h, g, 0);
+  if (held.fixedTurn) hold(h, g, 1);
   try {
     const p = solveSymmetric(h, g);
     return [p[0] as number, p[1] as number, p[2] as number, p[3] as number];
   } catch {
     return null;
   }
+}
+
+/** Takes one parameter out of the equations: its step comes out as 0. */
+function hold(h: Float64Array, g: Float64Array, parameter: number): void {
+  for (let c = 0; c < 4; c++) {
+    h[4 * parameter + c] = 0;
+    h[4 * c + parameter] = 0;
+  }
+  h[5 * parameter] = 1;
+  g[parameter] = 0;
 }
 
 /** Inverse of the small similarity (about the template's centre) that a step describes. */
