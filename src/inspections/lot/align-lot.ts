@@ -3,10 +3,11 @@ import { alignGaussNewton, alignmentTemplate } from "../../align/gauss-newton.ts
 import { mapBetweenReduced, mapFromReduced } from "../../align/pyramid.ts";
 import type { AffineMap } from "../../align/similarity.ts";
 import type { Image } from "../../numeric/image.ts";
-import { median } from "../../numeric/order.ts";
+import { median, quantile } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { reduceBy } from "../../numeric/resample.ts";
 import { warpAffine } from "../../numeric/warp.ts";
+import { opacity } from "../../radiograph/opacity.ts";
 import type { Patch } from "./patch.ts";
 
 /** The frame all parts of a lot are brought into: the reference part lying straight, long side across. */
@@ -45,6 +46,7 @@ const ambiguityFactor = 1.35;
 
 /** The part of middling size that is most at home in its picture: first guess of the lot's medoid. */
 export function chooseReference(patches: readonly Patch[]): number {
+  if (patches.every((p) => p.part.wholeField)) return middlingCrop(patches);
   const area = median(patches.map((p) => p.body.lengthPx * p.body.widthPx));
   const ratio = median(patches.map((p) => p.body.lengthPx / p.body.widthPx));
   let best = 0;
@@ -60,6 +62,20 @@ export function chooseReference(patches: readonly Patch[]): number {
     }
   });
   return best;
+}
+
+/**
+ * Crops are all of one size: the one whose values are distributed most like the middle of the lot's, whatever way it
+ * lies, so that an odd part does not become the frame in which the others are aligned.
+ */
+function middlingCrop(patches: readonly Patch[]): number {
+  const shares = [0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95];
+  const profiles = patches.map((p) => shares.map((share) => opacity(quantile(p.image.data, share))));
+  const middle = shares.map((_, k) => median(profiles.map((profile) => profile[k] as number)));
+  const off = profiles.map((profile) =>
+    profile.reduce((sum, value, k) => sum + Math.abs(value - (middle[k] as number)), 0),
+  );
+  return off.indexOf(Math.min(...off));
 }
 
 /** The frame around a reference part. */
@@ -138,7 +154,7 @@ export function frameReference(frame: LotFrame, image: Image): FrameReference {
  * The bodies give the turn up to a half turn (a quarter turn for bodies within 12 % of square); each
  * candidate slides into place at the smallest size, the best are followed to full size. Where none fits,
  * every 10 degrees is tried. Pictures cut from a larger one lie as they were cut, at one scale: there only quarter
- * turns are tried and the scale is held. A part that slides nowhere plausible stays where its body lies.
+ * turns are tried, and turn and scale are held. A part that slides nowhere plausible stays where its body lies.
  */
 export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart {
   const { frame } = reference;
@@ -151,7 +167,9 @@ export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart
     candidates = [...candidates, ...coarsePoses(reference, patch, every)].sort(byCorrelation);
   }
   const finest = candidates.length
-    ? candidates.slice(0, 4).map((c) => ({ ...c, alignment: refine(reference, patch, c.alignment.map) }))
+    ? candidates
+        .slice(0, frame.wholeField ? 8 : 4)
+        .map((c) => ({ ...c, alignment: refine(reference, patch, c.alignment.map) }))
     : restingPoses(reference, patch, turns);
   finest.sort(byCorrelation);
   const misfit = (c: Candidate) => Math.sqrt(Math.max(1e-9, 1 - c.alignment.correlation));
@@ -239,6 +257,7 @@ function slide(
     leastStepPx,
     iterations,
     fixedScale: frame.wholeField,
+    fixedTurn: frame.wholeField,
   });
   return { ...result, map: mapFromReduced(result.map, level.by, by) };
 }

@@ -97,8 +97,9 @@ export function combineDistances(
 }
 
 /**
- * The outline distance at which two parts are held to differ: six times what near neighbours show, between the two
- * limits. With two parts there are no neighbours to learn from: three times the lower limit.
+ * The outline distance at which two parts are held to differ: six times what the middling part and three times what
+ * four fifths of the parts show to near neighbours (the last fifth may be the odd ones), between the two limits. With
+ * two parts there are no neighbours to learn from: three times the lower limit.
  */
 export function outlineLink(outline: DistanceMatrix, least: number, most: number): number {
   const n = outline.size;
@@ -111,7 +112,7 @@ export function outlineLink(outline: DistanceMatrix, least: number, most: number
     row.sort();
     near.push(row[neighbour - 1] as number);
   }
-  return Math.min(Math.max(least, 6 * median(near)), most);
+  return Math.min(Math.max(least, 6 * median(near), 3 * quantile(near, 0.8)), most);
 }
 
 /**
