@@ -212,11 +212,14 @@ export function countLeads(
   return count ? { count, pitchPx: pitches.length ? median(pitches) : null } : null;
 }
 
-/** Middles of runs denser than half the line's densest tenth. */
+/**
+ * Middles of runs denser than a quarter of the line's densest tenth: between leads there is open field, and a lead bent
+ * downwards is several times as dense where it is seen end on as where it lies flat.
+ */
 function denseRuns(values: readonly number[], openField: number): number[] {
   const dense = [...values].sort((p, q) => q - p)[Math.floor(values.length / 10)] ?? 0;
-  const level = 0.5 * dense;
-  if (level < openField) return [];
+  if (0.5 * dense < openField) return [];
+  const level = Math.max(0.25 * dense, openField);
   const runs: number[] = [];
   let first = -1;
   for (let i = 0; i <= values.length; i++) {
