@@ -229,31 +229,41 @@ function refineTurn(sides: readonly SidePoints[], turn: number): number {
   return sxx > 0 ? turn + sxy / sxx : turn;
 }
 
-/** Where most profiles lie once the turn is taken out: a window of 2 * agreePx slid over the sorted places. */
+/** Places nearly as densely held as the densest compete with it for being the side. */
+const nearlyAsMany = 0.85;
+
+/**
+ * Where most profiles lie once the turn is taken out: a window of 2 * agreePx slid over the sorted places. Of two
+ * places held by nearly as many the outer is the side: what lines up inside it (a row of bonds) stands on it.
+ */
 function densestPlace(side: SidePoints, turn: number) {
   const n = side.out.length;
   if (n < 3) return null;
   const places = new Float64Array(n);
   for (let i = 0; i < n; i++) places[i] = (side.out[i] as number) - turn * (side.along[i] as number);
   places.sort();
-  let first = 0;
-  let bestFirst = 0;
-  let bestCount = 0;
-  for (let last = 0; last < n; last++) {
-    while ((places[last] as number) - (places[first] as number) > 2 * agreePx) first++;
-    if (last - first + 1 > bestCount) {
-      bestCount = last - first + 1;
-      bestFirst = first;
-    }
-  }
+  const densest = densestWindow(places, 0);
+  const beyond = places.findIndex((p) => p > (places[densest.first + densest.count - 1] as number) + agreePx);
+  const outer = beyond < 0 ? null : densestWindow(places, beyond);
+  const { first, count } = outer && outer.count >= nearlyAsMany * densest.count ? outer : densest;
   let mean = 0;
-  for (let i = bestFirst; i < bestFirst + bestCount; i++) mean += places[i] as number;
-  mean /= bestCount;
+  for (let i = first; i < first + count; i++) mean += places[i] as number;
+  mean /= count;
   let squares = 0;
-  for (let i = bestFirst; i < bestFirst + bestCount; i++) squares += ((places[i] as number) - mean) ** 2;
-  const rms = Math.sqrt(squares / bestCount);
+  for (let i = first; i < first + count; i++) squares += ((places[i] as number) - mean) ** 2;
+  const rms = Math.sqrt(squares / count);
   // Votes reward tight agreement, so that a slanted line does not win by filling the window.
-  return { offset: mean, agreeing: bestCount, rms, votes: bestCount * (1 - rms / (2 * agreePx)) };
+  return { offset: mean, agreeing: count, rms, votes: count * (1 - rms / (2 * agreePx)) };
+}
+
+function densestWindow(places: Float64Array, from: number): { first: number; count: number } {
+  let first = from;
+  let best = { first: from, count: 0 };
+  for (let last = from; last < places.length; last++) {
+    while ((places[last] as number) - (places[first] as number) > 2 * agreePx) first++;
+    if (last - first + 1 > best.count) best = { first, count: last - first + 1 };
+  }
+  return best;
 }
 
 /** Edge where the profile, going outwards, first falls through `level`. */

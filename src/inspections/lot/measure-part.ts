@@ -92,7 +92,7 @@ export function measureDie(
 }
 
 /** Share of the smaller typical step by which a profile must leave the die's level: slopes and voids on it stay below. */
-const leastOfStep = 0.4;
+const leastOfStep = 0.3;
 
 /** Robust spread of the die's own level over 3 x 3 px means, as the edge profiles average. */
 function levelNoise(image: Image, die: OrientedRectangle, dieLevel: number): number {
