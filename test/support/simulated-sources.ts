@@ -1,0 +1,36 @@
+import type { LotSource } from "../../src/inspections/lot/gather-parts.ts";
+import { toRadiograph } from "../../src/radiograph/to-radiograph.ts";
+import type { LotSpec } from "../../src/simulate/lot-spec.ts";
+import type { SimulatedPicture } from "../../src/simulate/render-picture.ts";
+import { simulateLot } from "../../src/simulate/simulate-lot.ts";
+import type { LotTruth } from "../../src/simulate/truth.ts";
+
+/** A simulated picture as the lot inspection is handed it, no file between them. */
+export function simulatedSource(simulated: SimulatedPicture): LotSource {
+  const { name, width, height, samples, bits, minIsWhite } = simulated;
+  const picture = {
+    format: "tiff",
+    widthPx: width,
+    heightPx: height,
+    channels: 1,
+    samples,
+    bits,
+    sampleType: "unsigned",
+    photometric: minIsWhite ? "min-is-white" : "min-is-black",
+    pages: 1,
+    page: 0,
+    lossy: false,
+    notes: [],
+  } as const;
+  const sha256 = "0".repeat(64);
+  return {
+    picture: name,
+    load: async (lotPolarity) => toRadiograph(picture, { name, sha256, lotPolarity }),
+  };
+}
+
+/** The pictures of a simulated lot and what is true of them. */
+export function simulatedLot(spec: LotSpec, seed = 1): { sources: LotSource[]; truth: LotTruth } {
+  const { pictures, truth } = simulateLot(spec, seed);
+  return { sources: pictures.map(simulatedSource), truth };
+}
