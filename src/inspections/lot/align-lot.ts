@@ -167,12 +167,9 @@ export function alignPatch(reference: FrameReference, patch: Patch): AlignedPart
     candidates = [...candidates, ...coarsePoses(reference, patch, every)].sort(byCorrelation);
   }
   const finest = candidates.length
-    ? candidates
-        .slice(0, frame.wholeField ? 8 : 4)
-        .map((c) => ({ ...c, alignment: refine(reference, patch, c.alignment.map) }))
+    ? follow(reference, patch, candidates.slice(0, frame.wholeField ? 8 : 4))
     : restingPoses(reference, patch, turns);
   finest.sort(byCorrelation);
-  const misfit = (c: Candidate) => Math.sqrt(Math.max(1e-9, 1 - c.alignment.correlation));
   const least = misfit(finest[0] as Candidate);
   const equal = finest.filter((c) => misfit(c) < ambiguityFactor * least);
   // Poses that fit equally well: a part lies as its neighbours do until it shows otherwise.
@@ -185,6 +182,8 @@ interface Candidate {
   readonly mirrored: boolean;
   readonly alignment: Alignment;
 }
+
+const misfit = (c: Candidate) => Math.sqrt(Math.max(1e-9, 1 - c.alignment.correlation));
 
 const byCorrelation = (p: Candidate, q: Candidate) => q.alignment.correlation - p.alignment.correlation;
 
@@ -262,13 +261,20 @@ function slide(
   return { ...result, map: mapFromReduced(result.map, level.by, by) };
 }
 
-function refine(reference: FrameReference, patch: Patch, start: AffineMap): Alignment {
-  let alignment: Alignment = { map: start, correlation: -1, iterations: 0 };
-  for (let i = reference.levels.length - 1; i >= 0; i--) {
-    const level = reference.levels[i] as FrameReference["levels"][number];
-    alignment = slide(level, patch, alignment.map, reference.frame);
+/** At a smaller size a pose this many times worse than the best is no twin of it. */
+const hopelessFactor = 2;
+
+/** Follows poses from the smallest size, where they lie, to full size, leaving the hopeless ones behind. */
+function follow(reference: FrameReference, patch: Patch, candidates: readonly Candidate[]): Candidate[] {
+  const { frame, levels } = reference;
+  let followed = [...candidates];
+  for (const level of levels.slice(0, -1).reverse()) {
+    followed = followed.map((c) => ({ ...c, alignment: slide(level, patch, c.alignment.map, frame) }));
+    if (frame.wholeField || level.by === 1) continue;
+    const most = hopelessFactor * Math.min(...followed.map(misfit));
+    followed = followed.filter((c) => misfit(c) <= most);
   }
-  return alignment;
+  return followed;
 }
 
 function poseOf(map: AffineMap, frame: LotFrame) {
