@@ -42,10 +42,10 @@ export function benchInput(size: BenchSize, root: string): BenchInput {
     samples[i] = Math.max(0, Math.min(65535, Math.round(50000 * Math.exp(-image.data[i]))));
     mask.data[i] = image.data[i] > 0.5 ? 1 : 0;
   }
-  const folder = path.join(root, size.name);
+  const folder = path.join(root, "candler-out/bench", size.name);
   mkdirSync(folder, { recursive: true });
   writeFileSync(path.join(folder, "image.f32"), image.data);
   writeFileSync(path.join(folder, "samples.u16"), samples);
   writeFileSync(path.join(folder, "mask.u8"), mask.data);
-  return { size, image, samples, mask, folder };
+  return { size, image, samples, mask, folder, root };
 }

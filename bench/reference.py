@@ -1,7 +1,8 @@
 """The same steps in OpenCV, scipy and scikit-image, timed for `npm run bench`.
 
 usage: reference.py FOLDER WIDTH HEIGHT THREADS REQUEST
-FOLDER holds image.f32, samples.u16 and mask.u8; REQUEST is JSON [{name, runs}]. Prints JSON {versions, times}.
+FOLDER holds image.f32, samples.u16 and mask.u8; REQUEST is JSON [{name, runs, cold}]; cold: no run before the timed
+ones. Prints JSON {versions, times, found}: times in ms, found what the last run returned, made JSON by `as_found`.
 
 To add a reference: write a function taking (folder, data) that prepares and returns the function to be timed, and
 enter it in REFERENCES under the case's name.
@@ -16,6 +17,11 @@ import numpy as np
 import scipy
 from scipy import fft as spfft
 from scipy import ndimage
+
+sys.dont_write_bytecode = True
+import reference_finding
+import reference_lot
+import reference_registration
 
 TURN = np.array([[1.012, -0.1243, 80.3], [0.1243, 1.012, -60.7]])
 NEAREST = cv2.BORDER_REPLICATE
@@ -181,28 +187,53 @@ REFERENCES = {
     "absolute difference": absolute_difference,
     "median of 40 parts": median_of_40,
     "accumulate": accumulate,
+    "register, 4 poses": reference_registration.reference("register-4"),
+    "register, 8 poses": reference_registration.reference("register-8"),
+    "register, 72 poses": reference_registration.reference("register-72"),
+    "find parts, tray of 6": reference_finding.reference("find-tray"),
+    "find part, alone": reference_finding.reference("find-alone"),
+    "lot of 40": reference_lot.reference("lot"),
+    "trays of 40": reference_lot.reference("lot-trays"),
 }
+
+PROBES = 1009
+
+
+def as_found(result):
+    """A result as JSON: pictures as {size, at}, their values at PROBES places spread evenly over them."""
+    if isinstance(result, np.ndarray) and result.size > PROBES:
+        flat = np.real(result).ravel()
+        return {"size": flat.size, "at": flat[np.arange(PROBES) * flat.size // PROBES].astype(float).tolist()}
+    if isinstance(result, np.ndarray):
+        return np.asarray(result, float).tolist()
+    if isinstance(result, (tuple, list)):
+        return [as_found(one) for one in result]
+    if isinstance(result, np.generic):
+        return result.item()
+    return result
 
 
 def main():
     folder, width, height, threads, request = sys.argv[1:]
     data = Data(Path(folder), int(width), int(height), int(threads))
     cv2.setNumThreads(data.threads)
-    times = {}
+    times, found = {}, {}
     for wanted in json.loads(request):
         prepare = REFERENCES.get(wanted["name"])
         if prepare is None:
             continue
         run = prepare(data.folder, data)
-        run()
+        if not wanted["cold"]:
+            run()
         taken = []
         for _ in range(wanted["runs"]):
             start = time.perf_counter()
-            run()
+            result = run()
             taken.append((time.perf_counter() - start) * 1000)
         times[wanted["name"]] = taken
+        found[wanted["name"]] = as_found(result)
     versions = {"opencv": cv2.__version__, "scipy": scipy.__version__, "numpy": np.__version__}
-    print(json.dumps({"versions": versions, "times": times}))
+    print(json.dumps({"versions": versions, "times": times, "found": found}))
 
 
 main()

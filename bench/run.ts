@@ -1,11 +1,16 @@
-import { execFileSync } from "node:child_process";
 import { mkdirSync, writeFileSync } from "node:fs";
 import { cpus } from "node:os";
 import path from "node:path";
-import type { BenchCase, BenchSize } from "./bench-case.ts";
+import type { Agreement, BenchCase, BenchInput, BenchSize, OwnProcessResult } from "./bench-case.ts";
 import { benchSizes } from "./bench-case.ts";
 import { cases } from "./cases.ts";
 import { benchInput } from "./input.ts";
+import { kernelAgreement } from "./kernel-agreement.ts";
+import type { LotExtent } from "./lot-job.ts";
+import { lotJob } from "./lot-job.ts";
+import { referenceMissing, referenceOf, runReference } from "./reference-process.ts";
+import type { Row } from "./row.ts";
+import { agreementsOf, jobsOf, medianOf, tableOf } from "./row.ts";
 
 interface Options {
   readonly root: string;
@@ -16,23 +21,15 @@ interface Options {
   readonly plain: boolean;
 }
 
-/** One line of the table; times are medians in milliseconds, `least` the smallest of ours and of the one-thread reference. */
-interface Row {
-  readonly name: string;
-  readonly size: string;
-  readonly ms: number;
-  readonly plainMs: number | null;
-  readonly referenceMs: number | null;
-  readonly referenceTwoThreadsMs: number | null;
-  readonly least: { readonly ms: number; readonly referenceMs: number | null };
-  readonly all: {
-    readonly ms: number[];
-    readonly reference: number[];
-    readonly referenceTwoThreads: number[];
-  };
+/** What was timed of one case, over all rounds. */
+interface Timed {
+  readonly bench: BenchCase;
+  readonly run: () => unknown;
+  readonly ours: number[];
+  readonly reference: readonly [oneThread: number[], twoThreads: number[]];
+  last: unknown;
+  found: unknown;
 }
-
-const PYTHON = process.env.CANDLER_PYTHON ?? "/usr/bin/python3";
 
 function options(argv: readonly string[]): Options {
   const value = (name: string) => {
@@ -50,148 +47,133 @@ function options(argv: readonly string[]): Options {
   };
 }
 
-function medianOf(times: readonly number[]): number | null {
-  if (times.length === 0) return null;
-  const sorted = [...times].sort((p, q) => p - q);
-  return sorted[sorted.length >> 1];
-}
-
-function timed(run: () => unknown, runs: number, warm: number): number[] {
+function timed(run: () => unknown, runs: number, warm: number): { times: number[]; last: unknown } {
+  let last: unknown;
   for (let i = 0; i < warm; i++) run();
-  return Array.from({ length: runs }, () => {
+  const times = Array.from({ length: runs }, () => {
     const start = performance.now();
-    run();
+    last = run();
     return performance.now() - start;
   });
+  return { times, last };
 }
 
-/** Why the Python side cannot run, or null when it can. */
-function referenceMissing(): string | null {
-  try {
-    execFileSync(PYTHON, ["-c", "import cv2, scipy, numpy"], { stdio: "pipe" });
-    return null;
-  } catch {
-    return `reference: skipped, ${PYTHON} with cv2, scipy and numpy is not here (set CANDLER_PYTHON to one that has them)`;
+function timeOurs(one: Timed, opt: Options, round: number): void {
+  if (one.bench.ownProcess) {
+    one.last = one.run();
+    one.ours.push((one.last as OwnProcessResult).ms);
+    return;
   }
+  const { times, last } = timed(one.run, one.bench.runs ?? opt.runs, round === 0 ? 2 : 1);
+  one.ours.push(...times);
+  one.last = last;
 }
 
-function referenceTimes(
-  root: string,
-  folder: string,
-  size: BenchSize,
-  threads: number,
-  wanted: readonly BenchCase[],
-  runs: number,
-) {
-  const request = wanted.map((one) => ({ name: one.name, runs: one.runs ?? runs }));
-  const text = execFileSync(
-    PYTHON,
-    [
-      path.join(root, "bench/reference.py"),
-      folder,
-      String(size.width),
-      String(size.height),
-      String(threads),
-      JSON.stringify(request),
-    ],
-    { encoding: "utf8", maxBuffer: 1 << 26, stdio: ["ignore", "pipe", "inherit"] },
-  );
-  return JSON.parse(text) as { versions: Record<string, string>; times: Record<string, number[]> };
-}
-
-function benchAtSize(
-  size: BenchSize,
-  opt: Options,
-  python: boolean,
-  versions: Record<string, string>,
-): Row[] {
-  const wanted = cases.filter(
-    (one) =>
-      (one.sizes?.includes(size.name) ?? true) && (opt.only === undefined || one.name.includes(opt.only)),
-  );
-  if (wanted.length === 0) return [];
-  const input = benchInput(size, path.join(opt.root, "candler-out/bench"));
-  const prepared = wanted.map((one) => one.setup(input));
-  const ours = wanted.map((): number[] => []);
-  const reference: Record<string, number[]>[] = [{}, {}];
-  for (let round = 0; round < opt.rounds; round++) {
-    wanted.forEach((one, i) => {
-      ours[i].push(...timed(prepared[i], one.runs ?? opt.runs, round === 0 ? 2 : 1));
-    });
-    if (!python) continue;
-    for (const threads of [1, 2]) {
-      const answer = referenceTimes(opt.root, input.folder, size, threads, wanted, opt.runs);
-      Object.assign(versions, answer.versions);
-      const into = reference[threads - 1];
-      for (const [name, times] of Object.entries(answer.times))
-        into[name] = [...(into[name] ?? []), ...times];
+/** The references of short steps share a Python process; a job has one of its own. */
+function timeReferences(all: readonly Timed[], input: BenchInput, opt: Options): Record<string, string> {
+  let versions = {};
+  const short = all.filter((one) => !one.bench.ownProcess);
+  const jobs = new Map(all.filter((one) => one.bench.ownProcess).map((one) => [referenceOf(one.bench), one]));
+  const groups = [short, ...[...jobs.values()].map((one) => [one])].filter((group) => group.length > 0);
+  for (const threads of [1, 2] as const) {
+    for (const group of groups) {
+      const answer = runReference(
+        input,
+        threads,
+        group.map((one) => one.bench),
+        opt.runs,
+      );
+      versions = answer.versions;
+      for (const one of all) {
+        const times = answer.times[referenceOf(one.bench)];
+        if (times === undefined) continue;
+        one.reference[threads - 1].push(...times);
+        one.found = answer.found[referenceOf(one.bench)];
+      }
     }
   }
-  return wanted.map((one, i) => {
-    const plain = opt.plain ? one.plain?.(input) : undefined;
-    const single = reference[0][one.name] ?? [];
-    const double = reference[1][one.name] ?? [];
-    return {
-      name: one.name,
-      size: size.name,
-      ms: medianOf(ours[i]) ?? Number.NaN,
-      plainMs: plain === undefined ? null : medianOf(timed(plain, Math.min(3, opt.runs), 1)),
-      referenceMs: medianOf(single),
-      referenceTwoThreadsMs: medianOf(double),
-      least: { ms: Math.min(...ours[i]), referenceMs: single.length === 0 ? null : Math.min(...single) },
-      all: { ms: ours[i], reference: single, referenceTwoThreads: double },
-    };
+  return versions;
+}
+
+function agreementOf({ bench, last, found }: Timed, input: BenchInput): Agreement | null {
+  if (found === undefined || found === null) return null;
+  return bench.agree ? bench.agree(last, found, input) : kernelAgreement(last, found);
+}
+
+function rowOf(one: Timed, input: BenchInput, opt: Options): Row {
+  const { bench, ours } = one;
+  const plain = opt.plain ? bench.plain?.(input) : undefined;
+  const [single, double] = one.reference;
+  return {
+    name: bench.name,
+    size: bench.agree ? "own" : input.size.name,
+    ms: medianOf(ours) ?? Number.NaN,
+    plainMs: plain === undefined ? null : medianOf(timed(plain, Math.min(3, opt.runs), 1).times),
+    referenceMs: medianOf(single),
+    referenceTwoThreadsMs: medianOf(double),
+    least: { ms: Math.min(...ours), referenceMs: single.length === 0 ? null : Math.min(...single) },
+    all: { ms: ours, reference: single, referenceTwoThreads: double },
+    agreement: agreementOf(one, input),
+    took: bench.ownProcess
+      ? { ours: one.last as OwnProcessResult, reference: (one.found as OwnProcessResult | undefined) ?? null }
+      : null,
+    note: bench.note ?? null,
+  };
+}
+
+const isWanted = (one: BenchCase, size: BenchSize, { only }: Options) =>
+  (one.sizes?.includes(size.name) ?? true) && (only === undefined || one.name.includes(only));
+
+function benchAtSize(size: BenchSize, opt: Options, python: boolean, skipped: string[]) {
+  const named = cases.filter((one) => isWanted(one, size, opt));
+  const wanted = named.filter((one) => {
+    const missing = one.missing?.(opt.root) ?? null;
+    if (missing !== null) skipped.push(`${one.name}: skipped, ${missing}`);
+    return missing === null;
   });
+  if (wanted.length === 0) return { rows: [], versions: {} };
+  const input = benchInput(size, opt.root);
+  const all = wanted.map(
+    (bench): Timed => ({
+      bench,
+      run: bench.setup(input),
+      ours: [],
+      reference: [[], []],
+      last: undefined,
+      found: undefined,
+    }),
+  );
+  let versions = {};
+  for (let round = 0; round < opt.rounds; round++) {
+    for (const one of all) timeOurs(one, opt, round);
+    if (python) versions = timeReferences(all, input, opt);
+  }
+  return { rows: all.map((one) => rowOf(one, input, opt)), versions };
 }
 
-function tableOf(rows: readonly Row[]): string {
-  const number = (value: number | null) => (value === null ? "-" : value.toFixed(value < 10 ? 2 : 1));
-  const ratio = (reference: number | null, ms: number) =>
-    reference === null ? "-" : (reference / ms).toFixed(2);
-  const lines = rows.map((row) => [
-    row.name,
-    row.size,
-    number(row.ms),
-    number(row.referenceMs),
-    ratio(row.referenceMs, row.ms),
-    number(row.referenceTwoThreadsMs),
-    ratio(row.referenceTwoThreadsMs, row.ms),
-    number(row.least.ms),
-    ratio(row.least.referenceMs, row.least.ms),
-    number(row.plainMs),
-  ]);
-  const heads = [
-    "step",
-    "size",
-    "ms",
-    "reference ms",
-    "times faster",
-    "2 threads",
-    "times faster",
-    "least ms",
-    "times faster",
-    "plain ms",
-  ];
-  const widths = heads.map((head, k) => Math.max(head.length, ...lines.map((line) => line[k].length)));
-  return [heads, ...lines]
-    .map((line) =>
-      line.map((cell, k) => (k < 2 ? cell.padEnd(widths[k]) : cell.padStart(widths[k]))).join("  "),
-    )
-    .join("\n");
+function main(argv: readonly string[]): void {
+  const opt = options(argv);
+  const missing = referenceMissing();
+  const skipped: string[] = missing === null ? [] : [missing];
+  const sizes = benchSizes.filter((size) => opt.size === undefined || size.name === opt.size);
+  const parts = sizes.map((size) => benchAtSize(size, opt, missing === null, skipped));
+  const rows = parts.flatMap((part) => part.rows);
+  const versions = Object.assign({}, ...parts.map((part) => part.versions));
+  const results = path.join(opt.root, "candler-out/bench/results.json");
+  mkdirSync(path.dirname(results), { recursive: true });
+  const host = { node: process.version, processor: cpus()[0]?.model ?? "unknown", cores: cpus().length };
+  const document = { schema: "candler.bench/1", host, versions, skipped, rows };
+  writeFileSync(results, `${JSON.stringify(document, null, 1)}\n`);
+  process.stdout.write(`${tableOf(rows)}\n\n${jobsOf(rows)}${agreementsOf(rows)}\n`);
+  for (const line of skipped) process.stdout.write(`${line}\n`);
+  process.stdout.write(
+    `Medians of ${opt.runs * opt.rounds} runs (jobs: ${opt.rounds}); above 1 we are faster. Written to ${path.relative(opt.root, results)}\n`,
+  );
 }
 
-const opt = options(process.argv.slice(2));
-const missing = referenceMissing();
-const versions: Record<string, string> = {};
-const rows = benchSizes
-  .filter((size) => opt.size === undefined || size.name === opt.size)
-  .flatMap((size) => benchAtSize(size, opt, missing === null, versions));
-const results = path.join(opt.root, "candler-out/bench/results.json");
-mkdirSync(path.dirname(results), { recursive: true });
-const host = { node: process.version, processor: cpus()[0]?.model ?? "unknown", cores: cpus().length };
-writeFileSync(results, `${JSON.stringify({ schema: "candler.bench/1", host, versions, rows }, null, 1)}\n`);
-process.stdout.write(`${tableOf(rows)}\n\n`);
-if (missing !== null) process.stdout.write(`${missing}\n`);
-process.stdout.write(
-  `Medians of ${opt.runs * opt.rounds} runs; above 1 we are faster. Written to ${path.relative(opt.root, results)}\n`,
-);
+const [command, extent, ...files] = process.argv.slice(2);
+if (command === "--lot-job") {
+  process.stdout.write(JSON.stringify(await lotJob(extent as LotExtent, files)));
+} else {
+  main(process.argv.slice(2));
+}
