@@ -1,3 +1,5 @@
+import { gaussianBlur } from "../../src/numeric/gaussian-blur.ts";
+import { createImage } from "../../src/numeric/image.ts";
 import type { OrientedRectangle } from "../../src/numeric/oriented-rectangle.ts";
 import { noiseImage } from "../../src/numeric/test-images.ts";
 import type { Radiograph } from "../../src/radiograph/radiograph.ts";
@@ -54,20 +56,17 @@ export function placed(
 const fine = 4;
 
 /**
- * A radiograph of known truth: attenuation is drawn, edges shared among pixels by area (4 x 4 points each), with even
- * noise of a given standard deviation.
+ * A radiograph of known truth: attenuation is drawn, edges shared among pixels by area (4 x 4 points each), then
+ * blurred as focal spot and screen do, with even noise of a given standard deviation.
  */
 export function drawnRadiograph(
   widthPx: number,
   heightPx: number,
   matter: readonly Slab[],
-  noise = 0.004,
+  { noise = 0.004, unsharpPx = 0.8 }: { readonly noise?: number; readonly unsharpPx?: number } = {},
   of: Partial<Radiograph> = {},
 ): Radiograph {
-  const attenuation = noiseImage(widthPx, heightPx, 11).data;
-  // Even noise between 0 and 1 has a standard deviation of 1 / sqrt(12).
-  for (let i = 0; i < attenuation.length; i++)
-    attenuation[i] = noise * Math.sqrt(12) * (attenuation[i] - 0.5);
+  const drawn = createImage(widthPx, heightPx);
   for (const { rect, attenuation: dense } of matter) {
     const reach = Math.hypot(rect.lengthPx, rect.widthPx) / 2 + 1;
     const [c, s] = [Math.cos(rect.angleRad), Math.sin(rect.angleRad)];
@@ -81,10 +80,14 @@ export function drawnRadiograph(
           if (Math.abs(c * u + s * v) < rect.lengthPx / 2 && Math.abs(c * v - s * u) < rect.widthPx / 2)
             inside++;
         }
-        attenuation[y * widthPx + x] += (dense * inside) / (fine * fine);
+        drawn.data[y * widthPx + x] += (dense * inside) / (fine * fine);
       }
     }
   }
+  const attenuation = unsharpPx > 0 ? gaussianBlur(drawn, unsharpPx).data : drawn.data;
+  const grain = noiseImage(widthPx, heightPx, 11).data;
+  // Even noise between 0 and 1 has a standard deviation of 1 / sqrt(12).
+  for (let i = 0; i < grain.length; i++) attenuation[i] += noise * Math.sqrt(12) * (grain[i] - 0.5);
   return {
     picture: "drawn.tif",
     sha256: "0".repeat(64),

@@ -123,6 +123,16 @@ describe("a lot of one construction with an empty package and another die in it"
     }
   });
 
+  it("is given in millimetres once the body's size is told, and its pictures say where their scale is from", async () => {
+    // Hand-worked: 27 um a pixel was simulated; 4.9 mm over the body in px, 0.8 px (k = 1) either way, is within 1 %.
+    const { sources } = simulatedLot(tray(4, { layout: trayOf(2, 2) }));
+    const { pictures } = await inspectLot(sources, { ...defaultLotOptions, bodyMm: [4.9, 3.9] });
+    for (const { scale } of pictures) {
+      expect(scale.origin).toBe("reference-length");
+      expect(Math.abs((scale.umPerPx ?? 0) / 27 - 1)).toBeLessThan(0.01);
+    }
+  });
+
   it("gives the same findings again from the same pictures", async () => {
     const again = await inspect(simulatedLot(tray(4, { layout: trayOf(2, 2) }), 3).sources);
     const first = await inspect(simulatedLot(tray(4, { layout: trayOf(2, 2) }), 3).sources);
@@ -137,7 +147,7 @@ function faultsOf(truth: LotTruth, id: string): string[] {
 
 describe("parts that lie otherwise", () => {
   it("are no other construction, and how they lie is told: turned by quarters and halves, and mirrored", async () => {
-    // Variant C has its die pad fused to leads at one corner: turned or mirrored it looks otherwise.
+    // Variant C has its die pad fused to a lead at one corner: turned or mirrored it looks otherwise.
     const { sources, truth } = simulatedLot(
       tray(
         9,
@@ -209,7 +219,7 @@ describe("a lot that says nothing", () => {
   it("in a picture of open field only: empty, with the reason", async () => {
     const bare = {
       picture: "bare.tif",
-      load: async () => drawnRadiograph(200, 160, [], 0.004, { picture: "bare.tif" }),
+      load: async () => drawnRadiograph(200, 160, [], {}, { picture: "bare.tif" }),
     };
     const { findings, empty } = await inspect([bare]);
     expect(findings.parts).toEqual([]);
