@@ -78,7 +78,10 @@ export async function inspectLot(
   const order = gathered.items.map((i) => i.id);
   return {
     findings: { ...findings, parts: inFoundOrder(findings.parts, order) },
-    pictures,
+    pictures: pictures.map((facts) => {
+      const item = lot.items.find((i) => i.picture === facts);
+      return item ? { ...facts, scale: scaleOf(item, lot, options) } : facts;
+    }),
     unreadable,
     empty,
   };

@@ -67,7 +67,7 @@ export function measureLot(lot: PlacedLot, onPart: (done: number) => void): Meas
         return measureDie(item.patch, intoPatch(item.aligned.map, start), level, item.picture.openNoise);
       }),
     );
-    const isDie = die && standsOut(die, pad);
+    const isDie = die && standsOut(die, pad) && liesWithin(die.rectangle, item.patch.body);
     const reach = reachInFrame(item, lot);
     const leads = countLeads(image, lot.frame.body, reach, 0.1 * inside.levels.metal);
     onPart(i + 1);
@@ -97,6 +97,15 @@ function standsOut(die: MeasuredRectangle, pad: MeasuredRectangle | null): boole
   if (!pad) return true;
   const { lengthPx, widthPx } = pad.rectangle;
   return die.rectangle.lengthPx <= 0.97 * lengthPx || die.rectangle.widthPx <= 0.97 * widthPx;
+}
+
+/** Mould walls leave a die this share of its body at most; what reaches further is the body's own (a chip's dielectric). */
+const mostOfBody = 0.92;
+
+function liesWithin(die: OrientedRectangle, body: OrientedRectangle): boolean {
+  const across = Math.abs(Math.sin(die.angleRad - body.angleRad)) > 0.7;
+  const [along, aside] = across ? [die.widthPx, die.lengthPx] : [die.lengthPx, die.widthPx];
+  return along <= mostOfBody * body.lengthPx && aside <= mostOfBody * body.widthPx;
 }
 
 /** Share of edge profiles that must agree before a die's outline is reported. */

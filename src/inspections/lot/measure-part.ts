@@ -213,8 +213,9 @@ export function countLeads(
 }
 
 /**
- * Middles of runs denser than a quarter of the line's densest tenth: between leads there is open field, and a lead bent
- * downwards is several times as dense where it is seen end on as where it lies flat.
+ * Middles of the leads along a line: runs denser than a quarter of the line's densest tenth that reach 0.28 of it,
+ * which flash does not. Between leads there is open field, and a lead bent downwards is up to three times as dense
+ * where it is seen end on as where it lies flat.
  */
 function denseRuns(values: readonly number[], openField: number): number[] {
   const dense = [...values].sort((p, q) => q - p)[Math.floor(values.length / 10)] ?? 0;
@@ -222,13 +223,17 @@ function denseRuns(values: readonly number[], openField: number): number[] {
   const level = Math.max(0.25 * dense, openField);
   const runs: number[] = [];
   let first = -1;
+  let peak = 0;
   for (let i = 0; i <= values.length; i++) {
-    const on = i < values.length && (values[i] as number) > level;
-    if (on && first < 0) first = i;
-    if (!on && first >= 0) {
-      if (i - first >= 2) runs.push((first + i - 1) / 2);
-      first = -1;
+    const value = i < values.length ? (values[i] as number) : Number.NEGATIVE_INFINITY;
+    if (value > level) {
+      if (first < 0) first = i;
+      peak = Math.max(peak, value);
+      continue;
     }
+    if (first >= 0 && i - first >= 2 && peak >= 0.28 * dense) runs.push((first + i - 1) / 2);
+    first = -1;
+    peak = 0;
   }
   return runs;
 }
