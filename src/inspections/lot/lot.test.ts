@@ -125,8 +125,10 @@ describe("a lot of one construction with an empty package and another die in it"
 
   it("is given in millimetres once the body's size is told, and its pictures say where their scale is from", async () => {
     // Hand-worked: 27 um a pixel was simulated; 4.9 mm over the body in px, 0.8 px (k = 1) either way, is within 1 %.
-    const { sources } = simulatedLot(tray(4, { layout: trayOf(2, 2) }));
-    const { pictures } = await inspectLot(sources, { ...defaultLotOptions, bodyMm: [4.9, 3.9] });
+    const { pictures } = await inspectLot(simulatedLot(tray(9)).sources, {
+      ...defaultLotOptions,
+      bodyMm: [4.9, 3.9],
+    });
     for (const { scale } of pictures) {
       expect(scale.origin).toBe("reference-length");
       expect(Math.abs((scale.umPerPx ?? 0) / 27 - 1)).toBeLessThan(0.01);
