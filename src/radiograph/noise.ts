@@ -35,6 +35,8 @@ const RHO_TOLERANCE = 0.15;
 const LEAST_CORRELATED_SHARE = 0.1;
 /** A flat bin holds at least this share of the blocks: texture fills bins thinly. */
 const FLAT_SHARE = 0.01;
+/** Photon noise grows as transmission does, a hundredfold at most: an evenly edged bin of a small picture is above. */
+const MOST_RISE = 100;
 /** Greys must span this share of the larger for a slope to mean anything. */
 const LEAST_SPAN = 0.1;
 
@@ -123,7 +125,8 @@ function detectorCorrelation(bins: readonly { readonly rho: number; readonly blo
  */
 function fitEnvelope(bins: readonly NoiseBin[]): { a: number; b: number } {
   const flat = bins.filter((bin) => bin.flat);
-  const used = flat.length > 0 ? flat : bins;
+  const quietest = Math.min(...flat.map((bin) => bin.variance));
+  const used = flat.length > 0 ? flat.filter((bin) => bin.variance <= MOST_RISE * quietest) : bins;
   if (used.length === 0) return { a: 0, b: 0 };
   const say = used.map((bin) => Math.min(bin.blocks, 200));
   const first = used[0].grey;

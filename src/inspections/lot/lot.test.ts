@@ -135,6 +135,16 @@ describe("a lot of one construction with an empty package and another die in it"
     }
   });
 
+  it("has its bodies found also where edges fill much of a small picture: noise is not taken from them", async () => {
+    const { sources } = simulatedLot(tray(4, { layout: trayOf(2, 2) }));
+    const { findings } = await inspect(sources);
+    // Truth of the simulation: 4.9 mm at 27 um a pixel is 181.5 px.
+    expect(findings.parts.map((p) => Math.round(p.measurements.bodyLength.value ?? 0))).toEqual(
+      findings.parts.map(() => expect.toSatisfy((px: number) => Math.abs(px - 181.5) < 2)),
+    );
+    expect(findings.parts).toHaveLength(4);
+  });
+
   it("gives the same findings again from the same pictures", async () => {
     const again = await inspect(simulatedLot(tray(4, { layout: trayOf(2, 2) }), 3).sources);
     const first = await inspect(simulatedLot(tray(4, { layout: trayOf(2, 2) }), 3).sources);
