@@ -73,8 +73,14 @@ export function drawnRadiograph(
     const [cx, cy] = rect.centrePx;
     for (let y = Math.max(0, Math.floor(cy - reach)); y < Math.min(heightPx, cy + reach); y++) {
       for (let x = Math.max(0, Math.floor(cx - reach)); x < Math.min(widthPx, cx + reach); x++) {
-        let inside = 0;
-        for (let k = 0; k < fine * fine; k++) {
+        const margin = Math.min(
+          rect.lengthPx / 2 - Math.abs(c * (x - cx) + s * (y - cy)),
+          rect.widthPx / 2 - Math.abs(c * (y - cy) - s * (x - cx)),
+        );
+        if (margin <= -1) continue;
+        // Only pixels at an edge are shared.
+        let inside = margin >= 1 ? fine * fine : 0;
+        for (let k = 0; k < fine * fine && margin < 1; k++) {
           const u = x + ((k % fine) + 0.5) / fine - 0.5 - cx;
           const v = y + (Math.floor(k / fine) + 0.5) / fine - 0.5 - cy;
           if (Math.abs(c * u + s * v) < rect.lengthPx / 2 && Math.abs(c * v - s * u) < rect.widthPx / 2)

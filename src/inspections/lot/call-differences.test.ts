@@ -1,0 +1,68 @@
+import { beforeAll, describe, expect, it } from "vitest";
+import { comparedDrawnLot } from "../../../test/support/drawn-lot.ts";
+import { faultyTen, oneLongDie } from "../../../test/support/drawn-lots.ts";
+import { drawnPartPx } from "../../../test/support/drawn-part.ts";
+import type { CalledPart } from "./call-differences.ts";
+import { callDifferences } from "./call-differences.ts";
+import { minorityGroups } from "./judge-groups.ts";
+
+// Parts are drawn (test/support/drawn-part.ts, drawn-lots.ts): what each holds and how it lies is known by construction.
+
+const { empty, dirty } = faultyTen;
+
+describe("a lot of ten with an empty package and a particle", () => {
+  let called: readonly CalledPart[];
+  beforeAll(async () => {
+    const { lot, measured, compared } = await comparedDrawnLot(faultyTen.poses);
+    called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
+  });
+
+  it("has the empty package called for its die, where the die would lie", () => {
+    const { calls, oddness } = called[empty];
+    expect(calls.map((c) => c.kind)).toEqual(["absent-die"]);
+    expect(oddness).toBeGreaterThan(1);
+    const [left, top, width, height] = calls[0].boxPx;
+    // It lies at (120.3, 99.6), the die in its middle.
+    expect(Math.abs(left + (width - 1) / 2 - 120.3)).toBeLessThan(1.5);
+    expect(Math.abs(top + (height - 1) / 2 - 99.6)).toBeLessThan(1.5);
+    expect(Math.abs(width - drawnPartPx.die[0])).toBeLessThan(5);
+  });
+
+  it("has the particle called as denser, where it lies", () => {
+    const { calls } = called[dirty];
+    expect(calls).toHaveLength(1);
+    expect(calls[0].says).toMatch(/^denser than the largest group/);
+    const [left, top, width, height] = calls[0].boxPx;
+    // Drawn at (41.5, 21.5) from the middle, turned by a half: (120.3 - 41.5, 99.6 - 21.5).
+    expect(left).toBeLessThan(78.8);
+    expect(left + width).toBeGreaterThan(78.8);
+    expect(top).toBeLessThan(78.1);
+    expect(top + height).toBeGreaterThan(78.1);
+    expect(width * height).toBeLessThan(14 * 14);
+  });
+
+  it("has nothing called on its good parts, one of them at another exposure", () => {
+    for (const [i, { calls, oddness }] of called.entries()) {
+      if ([empty, dirty].includes(i)) continue;
+      expect(calls, `part ${i}`).toEqual([]);
+      expect(oddness, `part ${i}`).toBeLessThan(1);
+    }
+  });
+
+  it("shows in the difference picture of a part what is called, and nothing in a good one", () => {
+    const strongest = (i: number) => called[i].excess.data.reduce((m, v) => Math.max(m, Math.abs(v)), 0);
+    expect(strongest(empty)).toBeGreaterThan(5 * Math.max(1, strongest(0)));
+  });
+});
+
+describe("a lot of nine with a longer die in one", () => {
+  it("has the longer die called against the largest group", async () => {
+    const { odd, poses } = oneLongDie;
+    const { lot, measured, compared } = await comparedDrawnLot(poses);
+    const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
+    expect(called[odd].oddness).toBeGreaterThan(1);
+    called.forEach(({ calls }, i) => {
+      if (i !== odd) expect(calls, `part ${i}`).toEqual([]);
+    });
+  });
+});

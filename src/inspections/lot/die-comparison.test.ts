@@ -1,0 +1,26 @@
+import { beforeAll, describe, expect, it } from "vitest";
+import { comparedDrawnLot } from "../../../test/support/drawn-lot.ts";
+import { faultyTen } from "../../../test/support/drawn-lots.ts";
+import { drawnPartPx } from "../../../test/support/drawn-part.ts";
+import { dieComparison } from "./die-comparison.ts";
+
+// Parts are drawn (test/support/drawn-part.ts, drawn-lots.ts): what each holds and how it lies is known by construction.
+
+describe("a lot with an empty package", () => {
+  let all: Awaited<ReturnType<typeof comparedDrawnLot>>;
+  beforeAll(async () => {
+    all = await comparedDrawnLot(faultyTen.poses);
+  });
+
+  it("has its dies compared on tiles of their own, the empty package left out", () => {
+    const dies = dieComparison(all.lot, all.measured);
+    expect(dies?.of).toEqual([0, 1, 2, 4, 5, 6, 7, 8, 9]);
+    const { width, height } = dies?.where ?? { width: 0, height: 0 };
+    expect(Math.abs(width - drawnPartPx.die[0])).toBeLessThanOrEqual(2);
+    // The middle of each tile is the middle of its die in the picture.
+    const map = dies?.toPicture[2];
+    const middle = (p: number, q: number, r: number) => (p * (width - 1)) / 2 + (q * (height - 1)) / 2 + r;
+    expect(Math.abs(middle(map?.a ?? 0, map?.b ?? 0, map?.c ?? 0) - 118.2)).toBeLessThan(0.4);
+    expect(Math.abs(middle(map?.d ?? 0, map?.e ?? 0, map?.f ?? 0) - 101)).toBeLessThan(0.4);
+  });
+});
