@@ -60,9 +60,7 @@ def registered():
     return out
 
 
-def odd():
-    # One spot gone, a dense foreign one elsewhere.
-    others = [s for k, s in enumerate(SPOTS) if k != 4] + [[80, 60, 3, 1.5]]
+def odd(others):
     return {"spots": others, "ecc": flat(ecc(move(*MOVES["turn"]), others)[1])}
 
 
@@ -94,7 +92,8 @@ def main():
         "heightPx": HEIGHT,
         "spots": SPOTS,
         "registered": registered(),
-        "odd": odd(),
+        "missing": odd([s for k, s in enumerate(SPOTS) if k != 4] + [[80, 60, 3, 1.5]]),
+        "foreign": odd(SPOTS + [[72, 44, 3, 3]]),
         "maps": maps(),
         "halvings": halvings(),
     }

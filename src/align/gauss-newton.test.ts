@@ -50,14 +50,23 @@ describe("bringing one part onto another", () => {
     expect(found.correlation).toBeGreaterThan(0.999);
   });
 
-  it("aligns by the rest where a part differs in places, to a third of a pixel, about as near as ECC", () => {
+  it("aligns by the rest where something is missing and lies elsewhere, to a third of a pixel, about as near as ECC", () => {
     const { true: truth } = reference.registered[1];
-    const moving = spotPicture(reference.odd.spots, width, height, truth);
+    const moving = spotPicture(reference.missing.spots, width, height, truth);
     const found = alignGaussNewton(template, moving, unmoved);
-    const eccPx = apartPx(reference.odd.ecc, truth);
+    const eccPx = apartPx(reference.missing.ecc, truth);
     expect(eccPx).toBeGreaterThan(0.2);
     expect(apartPx(found.map, truth)).toBeLessThan(1.3 * eccPx);
     expect(found.correlation).toBeLessThan(0.95);
+  });
+
+  it("is not drawn aside by a dense foreign body, where ECC, which weighs all pixels alike, is", () => {
+    const { true: truth } = reference.registered[1];
+    const moving = spotPicture(reference.foreign.spots, width, height, truth);
+    const found = alignGaussNewton(template, moving, unmoved);
+    const eccPx = apartPx(reference.foreign.ecc, truth);
+    expect(apartPx(found.map, truth)).toBeLessThan(0.4);
+    expect(apartPx(found.map, truth)).toBeLessThan(0.5 * eccPx);
   });
 
   it("keeps a mirror that it starts with", () => {

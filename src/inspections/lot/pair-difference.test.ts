@@ -34,6 +34,21 @@ describe("two parts compared", () => {
     expect(pairDifference(compared(pad), compared(bare), everywhere, 0.9)).toBe(0);
   });
 
+  it("differ by a hole in one of them that is deeper than the envelopes reach", () => {
+    // Envelopes of 5 x 5 see the rim from the hole's middle: the whole part is above nothing there, the hole is below
+    // the whole part. All nine pixels of the hole count, 0.6 each.
+    const whole = picture(() => 1);
+    const holed = picture((x, y) => (Math.abs(x - 5) <= 1 && Math.abs(y - 5) <= 1 ? 0.4 : 1));
+    expect(pairDifference(compared(whole, 2), compared(holed, 2), everywhere, 0)).toBeCloseTo(
+      (9 * 0.6) / 120,
+      6,
+    );
+    expect(pairDifference(compared(holed, 2), compared(whole, 2), everywhere, 0)).toBeCloseTo(
+      (9 * 0.6) / 120,
+      6,
+    );
+  });
+
   it("are compared where the mask selects, and nowhere else", () => {
     const bare = picture(() => 0.2);
     const left: Mask = { ...everywhere, data: everywhere.data.map((_, i) => (i % 12 < 3 ? 1 : 0)) };
