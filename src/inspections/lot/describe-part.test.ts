@@ -43,5 +43,10 @@ describe("a part of a lot", () => {
     // Turned by a half about (120.3, 99.6) the corner lies opposite.
     expect(Math.abs(first[0] + reference[0][0] - 2 * 120.3)).toBeLessThan(2);
     expect(Math.abs(first[1] + reference[0][1] - 2 * 99.6)).toBeLessThan(2);
+    // On to the top right: along the length of 120 px first, then down the width of 80.
+    const side = (k: number) =>
+      Math.hypot(reference[k + 1][0] - reference[k][0], reference[k + 1][1] - reference[k][1]);
+    expect(Math.abs(side(0) - drawnPartPx.body[0])).toBeLessThan(3);
+    expect(Math.abs(side(1) - drawnPartPx.body[1])).toBeLessThan(3);
   });
 });

@@ -23,4 +23,17 @@ describe("a lot with an empty package", () => {
     expect(Math.abs(middle(map?.a ?? 0, map?.b ?? 0, map?.c ?? 0) - 118.2)).toBeLessThan(0.4);
     expect(Math.abs(middle(map?.d ?? 0, map?.e ?? 0, map?.f ?? 0) - 101)).toBeLessThan(0.4);
   });
+
+  it("has its die tiles lie as the dies do, turned with their parts", () => {
+    const dies = dieComparison(all.lot, all.measured);
+    const turns = dies?.toPicture.map((map) => Math.atan2(map.d, map.a)) ?? [];
+    expect(Math.abs(Math.sin(turns[0]))).toBeLessThan(0.01);
+    dies?.of.forEach((part, k) => {
+      const drawn = (((faultyTen.poses[part] as { turnDeg?: number }).turnDeg ?? 0) * Math.PI) / 180;
+      // Relative to the first part, which lies straight; to half a degree: a die is 36 px long.
+      expect(Math.cos(turns[k] - turns[0] - drawn), `part ${part}`).toBeGreaterThan(
+        Math.cos(0.5 * (Math.PI / 180)),
+      );
+    });
+  });
 });
