@@ -19,7 +19,7 @@ for (const { lot, holds, suspects, dies } of lots) {
     beforeAll(async () => {
       const folder = sharedPath(`simulated/${lot}`);
       score = scoreLot(folder, await runFolder(folder));
-    });
+    }, 180_000);
 
     it("has every part found and judged, and nothing found that is no part", () => {
       const { whole, found, spurious, wholeNotAssessed } = score.tally;
