@@ -1,14 +1,14 @@
 import type { LotSource } from "../../src/inspections/lot/gather-parts.ts";
+import type { Picture } from "../../src/radiograph/picture.ts";
 import { toRadiograph } from "../../src/radiograph/to-radiograph.ts";
 import type { LotSpec } from "../../src/simulate/lot-spec.ts";
 import type { SimulatedPicture } from "../../src/simulate/render-picture.ts";
 import { simulateLot } from "../../src/simulate/simulate-lot.ts";
 import type { LotTruth } from "../../src/simulate/truth.ts";
 
-/** A simulated picture as the lot inspection is handed it, no file between them. */
-export function simulatedSource(simulated: SimulatedPicture): LotSource {
-  const { name, width, height, samples, bits, minIsWhite } = simulated;
-  const picture = {
+/** A simulated picture as if it had been read from its file. */
+export function asPicture({ width, height, samples, bits, minIsWhite }: SimulatedPicture): Picture {
+  return {
     format: "tiff",
     widthPx: width,
     heightPx: height,
@@ -21,7 +21,13 @@ export function simulatedSource(simulated: SimulatedPicture): LotSource {
     page: 0,
     lossy: false,
     notes: [],
-  } as const;
+  };
+}
+
+/** A simulated picture as the lot inspection is handed it, no file between them. */
+export function simulatedSource(simulated: SimulatedPicture): LotSource {
+  const { name } = simulated;
+  const picture = asPicture(simulated);
   const sha256 = "0".repeat(64);
   return {
     picture: name,
