@@ -6,8 +6,9 @@ import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
 import { reduceBy } from "../../numeric/resample.ts";
 import type { Radiograph } from "../../radiograph/radiograph.ts";
 import { coarseBody, edgeDirection, fitBody } from "./body-rectangle.ts";
+import { partTouching } from "./part-cores.ts";
 import type { LevelCut, Piece, Plateau } from "./part-levels.ts";
-import { cutAtLevel, findPlateaus } from "./part-levels.ts";
+import { cutAtLevel, findPlateaus, rectangleShare } from "./part-levels.ts";
 import { splitTouching } from "./split-touching.ts";
 
 /** A part found in a picture; lengths and places in px of the original picture. */
@@ -63,12 +64,8 @@ function candidatesAt(radiograph: Radiograph, longestPx: number): PartCandidates
   const leastAreaPx = (leastSidePx / reducedBy) ** 2;
   const none = { attenuation, reduced, reducedBy, plateaus: [] };
   if (openBorder(reduced, sigma) < leastOpenBorder) return none;
-  const plateaus = findPlateaus(reduced, sigma).filter(
-    (p) =>
-      Math.log(p.to / p.from) > 0.35 &&
-      p.solidity > 0.9 &&
-      p.rectangularity > 0.5 &&
-      p.unitAreaPx > leastAreaPx,
+  const plateaus = takenApart(reduced, findPlateaus(reduced, sigma)).filter(
+    (p) => isWide(p) && p.solidity > 0.9 && p.rectangularity > 0.5 && p.unitAreaPx > leastAreaPx,
   );
   const standing = plateaus.filter(
     (p, i) =>
@@ -77,6 +74,24 @@ function candidatesAt(radiograph: Radiograph, longestPx: number): PartCandidates
       !insideSomethingLarger(reduced, p),
   );
   return { ...none, plateaus: standing };
+}
+
+/** Levels over a factor of 1.4 show the same pieces. */
+const isWide = (p: Plateau): boolean => Math.log(p.to / p.from) > 0.35;
+
+/**
+ * The plateaus with touching parts taken apart. The most transparent plateau that holds over a wide enough range is
+ * that of the bodies; what comes apart at denser ones is inside them.
+ */
+function takenApart(reduced: Image, plateaus: readonly Plateau[]): Plateau[] {
+  const first = plateaus.findIndex(isWide);
+  return plateaus.map((p, i) => {
+    const parted = i === first ? partTouching(cutAtLevel(reduced, Math.sqrt(p.from * p.to))) : null;
+    if (!parted) return p;
+    const { count, unitAreaPx, cut, parts } = parted;
+    const rectangularity = median(parts.filter((q) => !q.touchesBorder).map((q) => rectangleShare(cut, q)));
+    return { ...p, count, unitAreaPx, solidity: 1, rectangularity, touching: true };
+  });
 }
 
 /**
@@ -156,15 +171,33 @@ export function findParts(candidates: PartCandidates, lot: LotUnit | null): Foun
   const plateau = choosePlateau(plateaus, unitAreaPx === null ? null : unitAreaPx / reducedBy ** 2);
   const level = plateau ? Math.sqrt(plateau.from * plateau.to) : (lot?.level ?? null);
   if (level === null) return { parts: [], level: null };
-  const cut = cutAtLevel(reduced, level);
-  const unit = unitAreaPx === null ? cut.unitAreaPx : unitAreaPx / reducedBy ** 2;
-  const parts: FoundPart[] = [];
-  for (const piece of cut.pieces) {
-    if (piece.filledPx < 0.3 * unit) continue;
-    const pieces = piece.filledPx > 1.5 * unit ? splitTouching(cut, piece, unit) : [{ cut, piece }];
-    for (const one of pieces) parts.push(describePart(attenuation, reduced, reducedBy, one.cut, one.piece));
-  }
+  const whole = cutAtLevel(reduced, level);
+  const parted = plateau?.touching ? partTouching(whole) : null;
+  const unit = unitAreaPx === null ? (parted ?? whole).unitAreaPx : unitAreaPx / reducedBy ** 2;
+  const pieces = parted
+    ? [...piecesOf(parted.cut, parted.parts, unit), ...untouched(whole, parted.cut, unit)]
+    : piecesOf(whole, whole.pieces, unit);
+  const parts = pieces.map((one) => describePart(attenuation, reduced, reducedBy, one.cut, one.piece));
   return { parts: inReadingOrder(parts.filter((p) => p.body.widthPx >= leastSidePx)), level };
+}
+
+/** Pieces of about a part's size, larger ones split. */
+function piecesOf(cut: LevelCut, pieces: readonly Piece[], unit: number): { cut: LevelCut; piece: Piece }[] {
+  return pieces.flatMap((piece) => {
+    if (piece.filledPx < 0.3 * unit) return [];
+    return piece.filledPx > 1.5 * unit ? splitTouching(cut, piece, unit) : [{ cut, piece }];
+  });
+}
+
+/** What was too thin to have a core: parts of which the picture's edge leaves little. */
+function untouched(whole: LevelCut, parted: LevelCut, unit: number): { cut: LevelCut; piece: Piece }[] {
+  const taken = new Set<number>();
+  for (let i = 0; i < whole.labels.length; i++) if (parted.labels[i]) taken.add(whole.labels[i] as number);
+  return piecesOf(
+    whole,
+    whole.pieces.filter((p) => !taken.has(p.label)),
+    unit,
+  );
 }
 
 /** What most pictures of a lot agree on about a part's outline. */

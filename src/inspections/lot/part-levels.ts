@@ -38,6 +38,8 @@ export interface Plateau {
   readonly solidity: number;
   /** Median share of a unit's smallest rectangle that it fills. */
   readonly rectangularity: number;
+  /** The units touch each other and were taken apart. */
+  readonly touching?: boolean;
 }
 
 const levelCount = 28;
@@ -143,14 +145,14 @@ function describePlateau(attenuation: Image, run: readonly UnitsAtLevel[]): Plat
     count: middle.units.length,
     unitAreaPx: middle.unitAreaPx,
     solidity: median(middle.units.map((p) => p.areaPx / p.filledPx)),
-    rectangularity: median(middle.units.map((p) => p.filledPx / rectangleAreaPx(middle, p))),
+    rectangularity: median(middle.units.map((p) => rectangleShare(middle, p))),
   };
 }
 
-/** Area of the smallest rectangle around a piece (outer pixel edges). */
-function rectangleAreaPx(cut: LevelCut, piece: Piece): number {
+/** Share of its smallest rectangle (outer pixel edges) that a piece fills. */
+export function rectangleShare(cut: LevelCut, piece: Piece): number {
   const rect = minimumAreaRectangle(outlinePoints(cut, piece));
-  return (rect.sizeLong + 1) * (rect.sizeShort + 1);
+  return piece.filledPx / ((rect.sizeLong + 1) * (rect.sizeShort + 1));
 }
 
 /** First and last pixel of each row of a piece: enough for its hull. */

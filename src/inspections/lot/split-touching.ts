@@ -1,6 +1,7 @@
 import { labelComponents } from "../../numeric/components.ts";
-import type { BoxPx, Mask } from "../../numeric/image.ts";
+import type { Mask } from "../../numeric/image.ts";
 import { distanceTransform } from "../../numeric/morphology.ts";
+import { flood, ownedPieces, withoutSmallHoles } from "./part-cores.ts";
 import type { LevelCut, Piece } from "./part-levels.ts";
 
 /**
@@ -18,106 +19,58 @@ export function splitTouching(
   unitAreaPx: number,
 ): { cut: LevelCut; piece: Piece }[] {
   const expected = Math.round(piece.filledPx / unitAreaPx);
-  const [x0, y0, w, h] = piece.boxPx;
-  const inside: Mask = { width: w + 2, height: h + 2, data: new Uint8Array((w + 2) * (h + 2)) };
-  for (let y = 0; y < h; y++) {
-    for (let x = 0; x < w; x++) {
-      if (cut.labels[(y + y0) * cut.mask.width + x + x0] === piece.label) {
-        inside.data[(y + 1) * inside.width + x + 1] = 1;
-      }
-    }
-  }
+  const inside = insidePiece(cut, piece);
   const depth = distanceTransform(inside).data;
   const deepest = depth.reduce((m, d) => Math.max(m, d), 0);
-  let split: { cut: LevelCut; piece: Piece }[] = [{ cut, piece }];
+  let cores: Int32Array | null = null;
+  let count = 1;
   for (let radius = 1; radius < deepest; radius += Math.max(1, deepest / 24)) {
-    const core: Mask = {
-      width: inside.width,
-      height: inside.height,
-      data: new Uint8Array(inside.data.length),
-    };
+    const core: Mask = { ...inside, data: new Uint8Array(inside.data.length) };
     for (let i = 0; i < depth.length; i++) core.data[i] = (depth[i] as number) > radius ? 1 : 0;
     const { labels, components } = labelComponents(core, 4);
     const largest = components.reduce((m, c) => Math.max(m, c.areaPx), 0);
-    const cores = components.filter((c) => c.areaPx > 0.35 * largest);
-    if (cores.length <= split.length) continue;
-    if (cores.length > expected + 1) break;
-    const kept = new Map(cores.map((c, i) => [c.label, i + 1]));
-    const owners = flood(inside, labels, kept);
-    split = cores.map((_, i) => asPiece(cut, piece, inside, owners, i + 1, [x0, y0]));
-    if (cores.length >= expected) break;
+    const large = components.filter((c) => c.areaPx > 0.35 * largest);
+    if (large.length <= count) continue;
+    if (large.length > expected + 1) break;
+    const owner = new Int32Array(components.length + 1);
+    large.forEach((c, k) => {
+      owner[c.label] = k + 1;
+    });
+    cores = labels.map((label) => owner[label] as number);
+    count = large.length;
+    if (count >= expected) break;
   }
-  return split;
+  return cores ? asPieces(cut, piece, inside, flood(inside, cores), count) : [{ cut, piece }];
 }
 
-/** Gives every pixel of the piece to the core nearest through the piece (breadth first, 4 neighbours). */
-function flood(inside: Mask, labels: Int32Array, kept: ReadonlyMap<number, number>): Int32Array {
-  const { width, data } = inside;
-  const owners = new Int32Array(data.length);
-  const queue = new Int32Array(data.length);
-  let tail = 0;
-  for (let i = 0; i < data.length; i++) {
-    const owner = kept.get(labels[i] as number);
-    if (!owner) continue;
-    owners[i] = owner;
-    queue[tail++] = i;
-  }
-  for (let head = 0; head < tail; head++) {
-    const i = queue[head] as number;
-    for (const j of [i - 1, i + 1, i - width, i + width]) {
-      if (!data[j] || owners[j]) continue;
-      owners[j] = owners[i] as number;
-      queue[tail++] = j;
+/** The piece alone, with one unselected pixel around it. What leads of several parts enclose is not part of it. */
+function insidePiece(cut: LevelCut, { label, boxPx: [x0, y0, w, h] }: Piece): Mask {
+  const { labels } = cut;
+  const mask = withoutSmallHoles(cut);
+  const inside: Mask = { width: w + 2, height: h + 2, data: new Uint8Array((w + 2) * (h + 2)) };
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      const at = (y + y0) * mask.width + x + x0;
+      if (labels[at] === label && mask.data[at]) inside.data[(y + 1) * inside.width + x + 1] = 1;
     }
   }
-  return owners;
+  return inside;
 }
 
-function asPiece(
+/** Owners within a piece as pieces of the whole cut. */
+function asPieces(
   cut: LevelCut,
-  piece: Piece,
+  { boxPx: [x0, y0, w, h] }: Piece,
   inside: Mask,
   owners: Int32Array,
-  owner: number,
-  [x0, y0]: readonly [number, number],
-): { cut: LevelCut; piece: Piece } {
+  count: number,
+): { cut: LevelCut; piece: Piece }[] {
   const labels = new Int32Array(cut.labels.length);
-  let areaPx = 0;
-  let filledPx = 0;
-  let sumX = 0;
-  let sumY = 0;
-  let left = cut.mask.width;
-  let top = cut.mask.height;
-  let right = -1;
-  let bottom = -1;
-  for (let i = 0; i < owners.length; i++) {
-    if (owners[i] !== owner) continue;
-    const x = (i % inside.width) - 1 + x0;
-    const y = Math.floor(i / inside.width) - 1 + y0;
-    const at = y * cut.mask.width + x;
-    labels[at] = 1;
-    filledPx++;
-    if (cut.mask.data[at]) areaPx++;
-    sumX += x;
-    sumY += y;
-    left = Math.min(left, x);
-    right = Math.max(right, x);
-    top = Math.min(top, y);
-    bottom = Math.max(bottom, y);
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      labels[(y + y0) * cut.mask.width + x + x0] = owners[(y + 1) * inside.width + x + 1] as number;
+    }
   }
-  const boxPx: BoxPx = [left, top, right - left + 1, bottom - top + 1];
-  const touchesBorder =
-    piece.touchesBorder &&
-    (left === 0 || top === 0 || right === cut.mask.width - 1 || bottom === cut.mask.height - 1);
-  return {
-    cut: { ...cut, labels },
-    piece: {
-      label: 1,
-      areaPx,
-      filledPx,
-      boxPx,
-      centroidPx: [sumX / filledPx, sumY / filledPx],
-      touchesBorder,
-    },
-  };
+  const split = { ...cut, labels };
+  return ownedPieces(cut.mask, labels, count).map((piece) => ({ cut: split, piece }));
 }
