@@ -4,7 +4,8 @@ import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { Characteristic, DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
 import { combineDistances, groupParts, linkCharacteristic, outlineLink } from "./group-parts.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
-import { compareMask, pairDifference } from "./pair-difference.ts";
+import { outlineDistances, overEqualPoses } from "./outline-distances.ts";
+import { compareMask } from "./pair-difference.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { inCompare, smallBody } from "./place-lot.ts";
 
@@ -33,10 +34,12 @@ const mostOutline = 0.02;
 
 /** Compares every part with every other and sorts them into groups. */
 export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
-  const outline = outlineDistances(lot, outlineMask(lot, measured));
+  const where = outlineMask(lot, measured);
+  const asTheyLie = outlineDistances(lot, where);
   const wholeField = lot.items.some((item) => item.patch.part.wholeField);
   const most = wholeField ? Number.POSITIVE_INFINITY : mostOutline * lot.contrast;
-  const link = outlineLink(outline, leastOutline * lot.contrast, most);
+  const link = outlineLink(asTheyLie, leastOutline * lot.contrast, most);
+  const outline = wholeField ? asTheyLie : overEqualPoses(lot, asTheyLie, where, link);
   const characteristics = partCharacteristics(lot, measured).map(linkCharacteristic);
   const distances = combineDistances(outline, link, characteristics);
   const groupOf = groupParts(distances);
@@ -72,19 +75,6 @@ export function outlineMask(lot: PlacedLot, measured: MeasuredLot): Mask {
     inside,
     leaveOut.map((r) => inCompare(r, lot.by)),
   );
-}
-
-function outlineDistances(lot: PlacedLot, where: Mask): DistanceMatrix {
-  const n = lot.items.length;
-  const values = new Float64Array(n * n);
-  for (let i = 0; i < n; i++) {
-    for (let j = 0; j < i; j++) {
-      const p = lot.comparable[i] as PlacedLot["comparable"][number];
-      const q = lot.comparable[j] as PlacedLot["comparable"][number];
-      values[i * n + j] = values[j * n + i] = pairDifference(p, q, where, lot.tolerance);
-    }
-  }
-  return { size: n, values };
 }
 
 /** Sizes are divided by the part's own scale, so that a part lying higher is not another construction. */

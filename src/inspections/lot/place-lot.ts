@@ -1,23 +1,17 @@
 import type { Image, Mask } from "../../numeric/image.ts";
 import { median, quantile } from "../../numeric/order.ts";
 import { stackQuantile } from "../../numeric/stack-quantile.ts";
-import { opacity } from "../../radiograph/opacity.ts";
 import type { LotFrame } from "./align-lot.ts";
-import {
-  alignPatch,
-  chooseReference,
-  frameReference,
-  inPose,
-  intoFrame,
-  lotFrame,
-  referenceMap,
-} from "./align-lot.ts";
+import { chooseReference, inPose, intoFrame, lotFrame, ownPixels, referenceMap } from "./align-lot.ts";
 import { groupMembers } from "./group-parts.ts";
+import { comparedAs, lookInTone } from "./look-in-tone.ts";
 import type { LotItem, PlacedItem } from "./lot-item.ts";
 import type { Tone } from "./match-tone.ts";
-import { matchTone, toned } from "./match-tone.ts";
 import type { ComparablePart } from "./pair-difference.ts";
 import { comparablePart, compareMask, pairDifference } from "./pair-difference.ts";
+import { alignPatch, frameReference } from "./search-pose.ts";
+import type { LookingAt, LyingPart } from "./settle-by-average.ts";
+import { settleByAverage } from "./settle-by-average.ts";
 
 /** The lot in one frame, at the size at which parts are compared. */
 export interface PlacedLot {
@@ -46,8 +40,7 @@ export interface PlacedLot {
 const compareLongestPx = 240;
 
 /**
- * Brings all parts into one frame. Parts whose pose is ambiguous take, in the end, the pose in which they are
- * most like the middle of the lot.
+ * Brings all parts into one frame. Where there are enough of them, their common average settles how each lies.
  *
  * @param reference which part gives the frame; chosen by size when null
  */
@@ -60,14 +53,19 @@ export function placeLot(
   const referencePatch = (items[index] as LotItem).patch;
   const frame = lotFrame(referencePatch);
   const ready = frameReference(frame, intoFrame(frame, referencePatch, referenceMap(frame, referencePatch)));
-  let placed: PlacedItem[] = items.map((item, i) => {
+  const placed: PlacedItem[] = items.map((item, i) => {
     const aligned = alignPatch(ready, item.patch);
     onPart(i + 1);
     return { ...item, aligned };
   });
   const by = Math.max(1, Math.round(Math.max(frame.body.lengthPx, frame.body.widthPx) / compareLongestPx));
-  const slack = slackPx(by);
-  const referenceSmall = intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by);
+  // Misregistration and spread of sizes that are absorbed: about two px of the original at any size.
+  const slack = by === 1 ? 2 : 1;
+  const referenceSmall = ownPixels(
+    frame,
+    intoFrame(frame, referencePatch, referenceMap(frame, referencePatch), by),
+    by,
+  );
   const look = (item: PlacedItem) => lookInTone(frame, item, by, referenceSmall);
   const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by));
   const values = Array.from(comparedAs(referenceSmall, frame).data).filter(
@@ -76,51 +74,21 @@ export function placeLot(
   const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
   const noise = median(items.map((i) => i.picture.openNoise));
   const tolerance = Math.max(0.03 * contrast, 4 * noise);
-  const looks = placed.map(look);
-  const small = looks.map((l) => l.image);
-  let middle = middleOf(small);
-  for (let round = 0; round < 2; round++) {
-    const target = comparablePart(middle, middle, slack);
-    let changed = false;
-    placed = placed.map((item, i) => {
-      let best = item;
-      let least = pairDifference(
-        comparablePart(small[i] as Image, middle, slack),
-        target,
-        where,
-        0.3 * tolerance,
-      );
-      item.aligned.alternatives.forEach((alternative, k) => {
-        if (!alternative.equal) return;
-        const other = { ...item, aligned: inPose(item.aligned, k) };
-        const looked = look(other);
-        const off = pairDifference(
-          comparablePart(looked.image, middle, slack),
-          target,
-          where,
-          0.3 * tolerance,
-        );
-        if (off < 0.7 * least - 1e-4 * contrast) {
-          least = off;
-          best = other;
-          looks[i] = looked;
-          small[i] = looked.image;
-          changed = true;
-        }
-      });
-      return best;
-    });
-    if (!changed) break;
-    middle = middleOf(small);
-  }
+  const lying = placed.map((item) => ({ item, look: look(item) }));
+  const looking = { frame, by, look };
+  const settled = frame.wholeField
+    ? settleByMiddle(lying, looking, { where, contrast, tolerance, slackPx: slack })
+    : settleByAverage(lying, looking, tolerance / 3);
+  const small = settled.map((part) => part.look.image);
+  const middle = middleOf(small);
   const comparable = small.map((s) => comparablePart(s, middle, slack));
   return {
     frame,
     reference: index,
-    items: placed,
+    items: settled.map((part) => part.item),
     by,
     referenceSmall,
-    tones: looks.map((l) => l.tone),
+    tones: settled.map((part) => part.look.tone),
     small,
     comparable,
     middle,
@@ -131,30 +99,44 @@ export function placeLot(
 }
 
 /**
- * What is compared: attenuation, or opacity 1 - exp(-a) where pictures have no open beam of their own. Those are
- * display pictures: their errors are even in grey, not in its logarithm, which would count a hair more solder in the
- * darkest greys above a missing joint.
+ * Settles how crops of a larger picture lie: their surroundings differ from one to the next, so that an average says
+ * little. Of its equal poses each takes the one in which it is clearly most like the lot's middle picture.
  */
-function comparedAs(image: Image, { wholeField }: LotFrame): Image {
-  if (!wholeField) return image;
-  return { ...image, data: image.data.map(opacity) };
-}
-
-/** Misregistration and spread of sizes that are absorbed, compare px: about two px of the original at any size. */
-function slackPx(by: number): number {
-  return by === 1 ? 2 : 1;
-}
-
-/** A part at compare size in the reference's tone, and that tone. */
-function lookInTone(
-  frame: LotFrame,
-  item: PlacedItem,
-  by: number,
-  referenceSmall: Image,
-): { readonly image: Image; readonly tone: Tone } {
-  const image = intoFrame(frame, item.patch, item.aligned.map, by);
-  const tone = matchTone(image, referenceSmall, frame.wholeField ? "offset" : "curve");
-  return { image: comparedAs(toned(image, tone), frame), tone };
+function settleByMiddle(
+  parts: readonly LyingPart[],
+  { look }: LookingAt,
+  {
+    where,
+    contrast,
+    tolerance,
+    slackPx,
+  }: Pick<PlacedLot, "contrast" | "tolerance" | "slackPx"> & { where: Mask },
+): LyingPart[] {
+  let settled = [...parts];
+  for (let round = 0; round < 2; round++) {
+    const middle = middleOf(settled.map((part) => part.look.image));
+    const target = comparablePart(middle, middle, slackPx);
+    const off = (image: Image) =>
+      pairDifference(comparablePart(image, middle, slackPx), target, where, 0.3 * tolerance);
+    const next = settled.map((part) => {
+      let best = part;
+      let least = off(part.look.image);
+      part.item.aligned.alternatives.forEach((alternative, k) => {
+        if (!alternative.equal) return;
+        const item = { ...part.item, aligned: inPose(part.item.aligned, k) };
+        const looked = look(item);
+        const here = off(looked.image);
+        if (here >= 0.7 * least - 1e-4 * contrast) return;
+        least = here;
+        best = { item, look: looked };
+      });
+      return best;
+    });
+    const changed = next.some((part, i) => part !== settled[i]);
+    settled = next;
+    if (!changed) break;
+  }
+  return settled;
 }
 
 /**

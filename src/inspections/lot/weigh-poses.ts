@@ -1,0 +1,185 @@
+import type { AffineMap } from "../../align/similarity.ts";
+import { composeMaps, invertMap } from "../../align/similarity.ts";
+import { median, quantile } from "../../numeric/order.ts";
+
+/** A part as it looks in one of the poses it may lie in. */
+export interface PosedLook {
+  /** Frame pixel -> patch pixel. */
+  readonly map: AffineMap;
+  /** Values in the frame at places common to all looks of the lot; NaN where nothing is known. */
+  readonly values: Float32Array;
+  /** The pose to prefer where several are as likely: the least. */
+  readonly strangeness: number;
+  /** Whether one pair of pictures cannot tell it from the best pose. */
+  readonly near: boolean;
+}
+
+/** The pose in which a part lies, and the others that are not told from it, as indices of its looks. */
+export interface WeighedPose {
+  readonly chosen: number;
+  readonly equal: readonly number[];
+}
+
+/** Fewer parts do not show how far parts of one pose stray from each other. */
+export const fewestWeighed = 5;
+const mostRounds = 8;
+/**
+ * Share of the values at a place that is left out at either end when their spread is taken: a quarter while many may
+ * still lie the wrong way round, a tenth once that is settled, so that what seldom strays (a wire) does count.
+ */
+const manyWrong = 0.25;
+const fewWrong = 0.1;
+/** A place counts no more than one that strays by this many of its standard deviations. */
+const mostStray = 30;
+/** A pose a thousand times as likely as another is told from it: the logarithm of the ratio. */
+const clearLogRatio = Math.log(1000);
+/**
+ * Where the middling part favours its pose by fewer standard deviations than this, the preference is chance. Of parts
+ * without any asymmetry each still takes the better of its poses: with one thing straying that favours it by 1.1
+ * (robust) standard deviations; with many, the poses fall in with each other. On simulated lots chance gave up to 3.6,
+ * a quarter turn of a BGA, QFN or LQFP from 4.1, a lead on the pad of an SO-8 from 25 (chosen on these lots).
+ */
+const leastAsymmetry = 3.9;
+
+/** A part that favours its pose by less than this share of what the middling part does is like neither pose. */
+const leastOfMiddle = 0.25;
+
+/**
+ * Settles how each part lies against the average of all others, which shows their common asymmetry with far less
+ * noise than any pair does. Places that stray from part to part (a die's edge, wires) count less than places that do
+ * not. Each part takes its likeliest pose, again and again until none changes. By how much a pose is favoured over
+ * another, and how much that varies over the lot, says how likely the other one is.
+ *
+ * @param parts the looks of each part, the present pose first
+ * @param leastSpread standard deviation below which no place is taken to be known
+ */
+export function weighPoses(parts: readonly (readonly PosedLook[])[], leastSpread: number): WeighedPose[] {
+  const chosen = parts.map(() => 0);
+  const looks = parts.map((part) => part.map((look) => look.values));
+  let strays: number[][] = [];
+  for (const tail of [manyWrong, fewWrong]) {
+    strays = strayOfPoses(looks, chosen, leastSpread, tail);
+    for (let round = 0; round < mostRounds; round++) {
+      const best = strays.map((of) => of.indexOf(Math.min(...of)));
+      if (best.every((k, i) => k === chosen[i])) break;
+      best.forEach((k, i) => {
+        chosen[i] = k;
+      });
+      strays = strayOfPoses(looks, chosen, leastSpread, tail);
+    }
+  }
+  const favours = favoursByKind(parts, strays, chosen);
+  return parts.map((part, i) => {
+    const from = chosen[i] as number;
+    const likely = part.flatMap((look, k) => {
+      if (k === from) return [k];
+      const kind = favours.get(kindOf(part[from] as PosedLook, look)) as readonly number[];
+      return isClear(lead(strays[i] as number[], k, from), kind, parts.length, look.near) ? [] : [k];
+    });
+    const strangeness = (k: number) => (part[k] as PosedLook).strangeness;
+    // Poses that fit as well: a part lies as its neighbours do until it shows otherwise.
+    const taken = likely.reduce((b, k) => (strangeness(k) < strangeness(b) - 0.1 ? k : b), from);
+    return { chosen: taken, equal: likely.filter((k) => k !== taken) };
+  });
+}
+
+const lead = (strays: readonly number[], other: number, own: number) =>
+  (strays[other] as number) - (strays[own] as number);
+
+/** With fewer parts the spread of a preference is not known. */
+const fewestFavours = 4;
+
+/**
+ * Whether a pose leads another clearly. With leads that are normal about +m or -m (the part lies otherwise), spread s,
+ * the logarithm of the ratio of likelihoods is 2 m lead / s^2.
+ */
+function isClear(by: number, kind: readonly number[], parts: number, near: boolean): boolean {
+  if (kind.length < Math.max(fewestFavours, 0.3 * parts)) return !near;
+  const middle = median(kind);
+  // Two estimates of it: the middle distance, and that a normal distribution's lowest tenth begins 1.28 below its middle.
+  const around = 1.4826 * median(kind.map((v) => Math.abs(v - middle)));
+  const below = (middle - quantile(kind, 0.1)) / 1.2816;
+  const spread = Math.max(1e-9, (around + below) / 2);
+  return (
+    middle >= leastAsymmetry * spread &&
+    by > leastOfMiddle * middle &&
+    (2 * middle * by) / spread ** 2 > clearLogRatio
+  );
+}
+
+/** By how much the chosen poses lead the others, by how the other lies to the chosen one. */
+function favoursByKind(
+  parts: readonly (readonly PosedLook[])[],
+  strays: readonly (readonly number[])[],
+  chosen: readonly number[],
+): Map<string, number[]> {
+  const favours = new Map<string, number[]>();
+  parts.forEach((part, i) => {
+    const own = chosen[i] as number;
+    part.forEach((look, k) => {
+      if (k === own) return;
+      const kind = kindOf(part[own] as PosedLook, look);
+      favours.set(kind, [...(favours.get(kind) ?? []), lead(strays[i] as number[], k, own)]);
+    });
+  });
+  return favours;
+}
+
+/** How one pose lies to another in the frame: mirrored or not, turned by how much, in steps of 15 degrees. */
+function kindOf(own: PosedLook, other: PosedLook): string {
+  const between = composeMaps(invertMap(own.map), other.map);
+  const mirrored = between.a * between.e - between.b * between.d < 0;
+  const turn = Math.round((12 * Math.atan2(between.d, between.a)) / Math.PI);
+  return `${mirrored ? "mirrored" : "turned"} ${(turn + 24) % 24}`;
+}
+
+/** How far each part strays from the average of the others in each of its poses, in their own variances. */
+function strayOfPoses(
+  looks: readonly (readonly Float32Array[])[],
+  chosen: readonly number[],
+  leastSpread: number,
+  tail: number,
+): number[][] {
+  const present = looks.map((of, i) => of[chosen[i] as number] as Float32Array);
+  const places = (present[0] as Float32Array).length;
+  const sums = looks.map((of) => new Float64Array(of.length));
+  const counts = looks.map((of) => new Float64Array(of.length));
+  const column = new Float64Array(present.length);
+  for (let p = 0; p < places; p++) {
+    let sum = 0;
+    let count = 0;
+    for (const values of present) {
+      const v = values[p] as number;
+      if (Number.isNaN(v)) continue;
+      column[count++] = v;
+      sum += v;
+    }
+    // A place that a tenth of the parts do not show says nothing about all of them.
+    if (count < 0.9 * present.length || count < 3) continue;
+    const variance = Math.max(leastSpread, middleSpread(column.subarray(0, count), tail)) ** 2;
+    for (let i = 0; i < looks.length; i++) {
+      const own = (present[i] as Float32Array)[p] as number;
+      const mean = Number.isNaN(own) ? sum / count : (sum - own) / (count - 1);
+      const of = looks[i] as readonly Float32Array[];
+      for (let k = 0; k < of.length; k++) {
+        const off = ((of[k] as Float32Array)[p] as number) - mean;
+        if (Number.isNaN(off)) continue;
+        (sums[i] as Float64Array)[k] += Math.min((off * off) / variance, mostStray ** 2);
+        (counts[i] as Float64Array)[k]++;
+      }
+    }
+  }
+  return sums.map((of, i) =>
+    Array.from(of, (sum, k) => sum / Math.max(1, (counts[i] as Float64Array)[k] as number)),
+  );
+}
+
+/** Standard deviations that a normal distribution spans between its tails of this share. */
+const spanOf: Readonly<Record<number, number>> = { [manyWrong]: 1.349, [fewWrong]: 2.563 };
+
+/** Standard deviation from the values without their tails (sorts them). */
+function middleSpread(values: Float64Array, tail: number): number {
+  values.sort();
+  const at = (share: number) => values[Math.round(share * (values.length - 1))] as number;
+  return (at(1 - tail) - at(tail)) / (spanOf[tail] as number);
+}
