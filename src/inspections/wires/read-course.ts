@@ -1,0 +1,209 @@
+import type { PointPx } from "../../numeric/image.ts";
+import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.ts";
+import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+import type { WireCourse } from "./search-courses.ts";
+import { courseEnd } from "./search-courses.ts";
+import { sampleStrip } from "./strip.ts";
+import type { LineSign } from "./strip-line.ts";
+import { bestLine, contrastAlong, mostInRow, standOut } from "./strip-line.ts";
+import type { WirePart, WireScene } from "./wire-parts.ts";
+
+/** Stretches of equal length into which a course is divided. */
+export const stretches = 12;
+
+/** What one part shows along a course: contrast by stretch, of the densest line and of the lightest one. */
+export interface CourseReading {
+  /** Attenuation over both sides, by stretch from the lead to the die; NaN outside the picture. */
+  readonly dense: readonly number[];
+  /** The same for the line that is lightest, sign turned: what chance and edges make of no wire. */
+  readonly light: readonly number[];
+  /** What stands out most anywhere beside the course, by stretch: a wire that was lost still does. */
+  readonly most: readonly number[];
+  /** How far to the left of the course the densest line starts, and ends on the die's edge, px. */
+  readonly asidePx: readonly [start: number, end: number];
+  /** Unit vector in the frame in which that is counted at the die. */
+  readonly leftAtEnd: PointPx;
+}
+
+/** How far from a course a part's own wire may run. */
+export interface Play {
+  /** Beside the course at the lead, px. */
+  readonly startPx: number;
+  /** Beside the course at the die, px. */
+  readonly endPx: number;
+  /** By which all bonds of this part are off the die, px. */
+  readonly shiftPx: PointPx;
+}
+
+/** Rows whose sides differ by more than this many times what stands out along the strip say nothing of the wire. */
+const unevenShare = 1.5;
+
+/** Follows the densest and the lightest line along a course in one part. */
+export function readCourse(
+  part: WirePart,
+  course: WireCourse,
+  scene: WireScene,
+  flankPx: number,
+  play: Play,
+): CourseReading {
+  const [x, y] = courseEnd(course, part.die ?? scene.die);
+  const end: PointPx = [x + play.shiftPx[0], y + play.shiftPx[1]];
+  const most = Math.ceil(Math.max(play.startPx, play.endPx));
+  const strip = sampleStrip(part.image, course.tipPx, end, most + flankPx);
+  const last = strip.lengthPx - 1;
+  const reach = (t: number) => play.startPx + ((play.endPx - play.startPx) * t) / Math.max(1, last);
+  const denseOver = standOut(strip, flankPx, 1);
+  const mostUneven = unevenShare * quantile(mostInRow(denseOver, strip.lengthPx), 0.5);
+  const follow = (sign: LineSign) => {
+    const over = sign === 1 ? denseOver : standOut(strip, flankPx, sign);
+    const line = bestLine(strip, over, reach);
+    return {
+      line,
+      contrast: byStretch(contrastAlong(strip, line, flankPx, mostUneven)).map((v) => sign * v),
+    };
+  };
+  const dense = follow(1);
+  const light = follow(-1);
+  return {
+    dense: dense.contrast,
+    light: light.contrast,
+    most: byStretch(mostInRow(denseOver, strip.lengthPx)),
+    asidePx: [
+      (dense.line[Math.min(3, last)] as number) - strip.halfWidthPx,
+      (dense.line[last] as number) - strip.halfWidthPx,
+    ],
+    leftAtEnd: leftOf(course.tipPx, end),
+  };
+}
+
+/** Unit vector to the left of the way from one point to another. */
+function leftOf([x0, y0]: PointPx, [x1, y1]: PointPx): PointPx {
+  const length = Math.hypot(x1 - x0, y1 - y0);
+  return length ? [(y1 - y0) / length, -(x1 - x0) / length] : [0, 0];
+}
+
+/**
+ * The shift of all bonds of a part that explains where its wires end, least squares over those seen.
+ *
+ * @returns no shift for fewer than three wires or where they all run one way
+ */
+export function commonShift(readings: readonly CourseReading[]): PointPx {
+  let [xx, xy, yy, xa, ya] = [0, 0, 0, 0, 0];
+  for (const {
+    leftAtEnd: [x, y],
+    asidePx: [, a],
+  } of readings) {
+    xx += x * x;
+    xy += x * y;
+    yy += y * y;
+    xa += x * a;
+    ya += y * a;
+  }
+  const determinant = xx * yy - xy * xy;
+  if (readings.length < 3 || determinant < 0.05 * readings.length ** 2) return [0, 0];
+  return [(yy * xa - xy * ya) / determinant, (xx * ya - xy * xa) / determinant];
+}
+
+function byStretch(contrast: Float32Array): number[] {
+  return Array.from({ length: stretches }, (_, k) => {
+    const from = Math.floor((k * contrast.length) / stretches);
+    const to = Math.max(from + 1, Math.floor(((k + 1) * contrast.length) / stretches));
+    let sum = 0;
+    let count = 0;
+    for (let t = from; t < to; t++) {
+      const v = contrast[t] as number;
+      if (Number.isNaN(v)) continue;
+      sum += v;
+      count++;
+    }
+    return count ? sum / count : Number.NaN;
+  });
+}
+
+/** What the lot shows along a course, by stretch. */
+export interface CourseNorm {
+  /** Contrast that a wire adds: middle of the dense lines over that of the light ones. */
+  readonly wire: readonly number[];
+  /** What chance and edges leave without a wire: middle and robust standard deviation. */
+  readonly chance: readonly number[];
+  readonly spread: readonly number[];
+  /** What stands out most anywhere beside it, middle over the parts. */
+  readonly most: readonly number[];
+}
+
+/** The norm from all readings of one course. */
+export function courseNorm(readings: readonly CourseReading[]): CourseNorm {
+  const wire: number[] = [];
+  const chance: number[] = [];
+  const spread: number[] = [];
+  const most: number[] = [];
+  for (let k = 0; k < stretches; k++) {
+    const dense = finite(readings.map((r) => r.dense[k] as number));
+    const light = finite(readings.map((r) => r.light[k] as number));
+    const none = light.length ? median(light) : 0;
+    const seen = dense.length ? median(dense) : 0;
+    most.push(median(readings.map((r) => r.most[k] as number)));
+    chance.push(none);
+    wire.push(Math.max(0, seen - none));
+    // Where edges are crossed at a slant the parts differ by more than chance; and no stretch alone decides.
+    const chanceSpread = light.length ? 1.4826 * medianAbsoluteDeviation(light) : Number.POSITIVE_INFINITY;
+    const wireSpread = dense.length ? 1.4826 * medianAbsoluteDeviation(dense) : Number.POSITIVE_INFINITY;
+    spread.push(Math.max(chanceSpread, 0.3 * wireSpread, 0.25 * (wire[k] as number), 1e-6));
+  }
+  return { wire, chance, spread, most };
+}
+
+function finite(values: readonly number[]): number[] {
+  return values.filter((v) => Number.isFinite(v));
+}
+
+/** How much of the lot's wire a part shows over some stretches: 1 as the others, 0 none; with its contrast-to-noise. */
+export interface Share {
+  readonly share: number;
+  /** Contrast of the lot's wire over these stretches to what chance leaves in one part. */
+  readonly contrastToNoise: number;
+}
+
+/**
+ * Weighs the stretches from `from` to `to` by how well the lot shows the wire there (matched filter: Turin, IRE Trans.
+ * Information Theory 6, 1960).
+ */
+export function shareOfWire(reading: CourseReading, norm: CourseNorm, from = 0, to = stretches): Share {
+  let got = 0;
+  let whole = 0;
+  for (let k = from; k < to; k++) {
+    const value = reading.dense[k] as number;
+    if (!Number.isFinite(value)) continue;
+    const wire = norm.wire[k] as number;
+    const weight = wire / (norm.spread[k] as number) ** 2;
+    // One stretch that crosses a dense body counts for no more than twice the wire.
+    got += weight * Math.min(2 * wire, value - (norm.chance[k] as number));
+    whole += weight * wire;
+  }
+  return { share: whole ? got / whole : 0, contrastToNoise: Math.sqrt(whole) };
+}
+
+/** The course moved to where the parts' lines start and end in the middle. */
+export function centredCourse(
+  course: WireCourse,
+  readings: readonly CourseReading[],
+  die: OrientedRectangle,
+): WireCourse {
+  const [startPx, endPx] = [0, 1].map((k) => median(readings.map((r) => r.asidePx[k] as number))) as [
+    number,
+    number,
+  ];
+  const end = courseEnd(course, die);
+  const left = leftOf(course.tipPx, end);
+  const c = Math.cos(die.angleRad);
+  const s = Math.sin(die.angleRad);
+  const [mx, my] = [endPx * left[0], endPx * left[1]];
+  return {
+    ...course,
+    tipPx: [course.tipPx[0] + startPx * left[0], course.tipPx[1] + startPx * left[1]],
+    onDie: [
+      course.onDie[0] + (c * mx + s * my) / die.lengthPx,
+      course.onDie[1] + (-s * mx + c * my) / die.widthPx,
+    ],
+  };
+}

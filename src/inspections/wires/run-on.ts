@@ -1,0 +1,86 @@
+import type { PointPx } from "../../numeric/image.ts";
+import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
+import { growRectangle } from "../../numeric/oriented-rectangle.ts";
+import { distanceTo } from "./lead-tips.ts";
+import type { WireCourse } from "./search-courses.ts";
+import { courseEnd } from "./search-courses.ts";
+import { sampleStrip } from "./strip.ts";
+import { mostInRow, standOut } from "./strip-line.ts";
+import type { WirePart, WireScene } from "./wire-parts.ts";
+
+/** Stretches into which the way on over the die is divided, and how many must show a wire beyond the usual bond. */
+const stretchesOn = 10;
+const leastOn = 3;
+const asidePx = 5;
+
+/** Ways on over the die that are tried, beside the course's own. */
+const turnsRad = [-0.45, -0.3, -0.15, 0, 0.15, 0.3, 0.45];
+
+/**
+ * How far each part's wire runs on over the die beyond where its like are bonded, in tenths of the way tried; 0 where
+ * it does not. One that does is bonded elsewhere on the die.
+ *
+ * @param wireContrast how far a wire of the lot stands out
+ */
+export function wiresRunningOn(
+  parts: readonly WirePart[],
+  course: WireCourse,
+  scene: WireScene,
+  flankPx: number,
+  wireContrast: number,
+): number[] {
+  const byTurn = turnsRad.map((turn) => {
+    const profiles = parts.map((part) => beyondEdge(part, course, turn, scene, flankPx));
+    const middle = stretch(profiles, median);
+    const spread = stretch(profiles, (values) => 1.4826 * medianAbsoluteDeviation(values));
+    return { profiles, middle, spread };
+  });
+  return parts.map((_, p) => {
+    let longest = 0;
+    for (const { profiles, middle, spread } of byTurn) {
+      let run = 0;
+      (profiles[p] as number[]).forEach((value, k) => {
+        const more = value - (middle[k] as number);
+        run = more > Math.max(0.4 * wireContrast, 5 * (spread[k] as number)) ? run + 1 : 0;
+        longest = Math.max(longest, run);
+      });
+    }
+    return longest >= leastOn ? longest : 0;
+  });
+}
+
+/** What stands out by stretch over the die's inside, its fillet left out, turned from the course's way. */
+function beyondEdge(
+  part: WirePart,
+  course: WireCourse,
+  turnRad: number,
+  scene: WireScene,
+  flankPx: number,
+): number[] {
+  const die = part.die ?? scene.die;
+  const inside = growRectangle(die, -0.12 * Math.min(die.lengthPx, die.widthPx));
+  const from = courseEnd(course, die);
+  const way = Math.atan2(from[1] - course.tipPx[1], from[0] - course.tipPx[0]) + turnRad;
+  const reach = 0.7 * Math.min(die.lengthPx, die.widthPx);
+  const to: PointPx = [from[0] + reach * Math.cos(way), from[1] + reach * Math.sin(way)];
+  const strip = sampleStrip(part.image, from, to, asidePx + flankPx);
+  const most = mostInRow(standOut(strip, flankPx, 1), strip.lengthPx);
+  return Array.from({ length: stretchesOn }, (_, k) => {
+    const first = Math.floor((k * most.length) / stretchesOn);
+    const last = Math.max(first + 1, Math.floor(((k + 1) * most.length) / stretchesOn));
+    let sum = 0;
+    for (let t = first; t < last; t++) sum += most[Math.min(t, most.length - 1)] as number;
+    const at = (first + last) / 2 / most.length;
+    const middle: PointPx = [from[0] + at * (to[0] - from[0]), from[1] + at * (to[1] - from[1])];
+    // The fillet may stand on any edge of the die: there a wire is not told from it.
+    return distanceTo(inside, middle) > 0 ? Number.NaN : sum / (last - first);
+  });
+}
+
+/** Over the parts that have a value in this stretch; none (NaN) where most have not. */
+function stretch(profiles: readonly (readonly number[])[], of: (values: number[]) => number): number[] {
+  return Array.from({ length: stretchesOn }, (_, k) => {
+    const seen = profiles.map((p) => p[k] as number).filter((v) => !Number.isNaN(v));
+    return seen.length > 0.5 * profiles.length ? of(seen) : Number.NaN;
+  });
+}
