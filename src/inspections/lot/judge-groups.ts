@@ -144,12 +144,6 @@ export function describeCompared(
         : "the die cannot be told from what lies around it in most parts",
     smallestDetectable: notMeasured("1", withDie ? "not-assessed" : "not-visible"),
   });
-  out.push({
-    characteristic: "wires",
-    assessable: false,
-    because: "bond wires are not compared by this version of the method",
-    smallestDetectable: notMeasured("1", "not-assessed"),
-  });
   return out;
 }
 

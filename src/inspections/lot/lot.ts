@@ -1,4 +1,5 @@
 import { applyMap } from "../../align/similarity.ts";
+import { evenly } from "../../numeric/evenly.ts";
 import type { Image } from "../../numeric/image.ts";
 import { createImage } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
@@ -19,6 +20,8 @@ import { gatherParts } from "./gather-parts.ts";
 import { groupMembers } from "./group-parts.ts";
 import { describeCompared, describeGroups, groupName, knowsNormal, minorityGroups } from "./judge-groups.ts";
 import type { LotItem, PictureFacts, PlacedItem } from "./lot-item.ts";
+import type { PartWires } from "./lot-wires.ts";
+import { lotWires } from "./lot-wires.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
@@ -119,12 +122,15 @@ function describeLot(
 ): LotFindings {
   const minority = minorityGroups(compared.groupOf);
   const called = callDifferences(lot, measuredLot, compared, minority);
+  const images = lot.items.map((item) => intoFrame(lot.frame, item.patch, item.aligned.map));
+  const wires = lotWires(lot, measuredLot, images, groupMembers(compared.groupOf));
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const { calls, oddness } = called[i] as CalledPart;
-    const all = [...calls, ...(scaleCalls[i] ?? [])];
+    const { seen: wiresSeen, calls: wireCalls } = wires.parts[i] as PartWires;
+    const all = [...calls, ...wireCalls, ...(scaleCalls[i] ?? [])];
     const suspect = minority.has(compared.groupOf[i] as number) || all.length > 0;
     return {
       id: item.id,
@@ -142,14 +148,17 @@ function describeLot(
           .map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
       },
       relativeScale: item.aligned.scale,
-      measurements: describeMeasurements(
-        item,
-        measuredLot.parts[i] as MeasuredLot["parts"][number],
-        scales[i] as Scale,
-        calls.some((c) => c.kind === "absent-die"),
-      ),
+      measurements: {
+        ...describeMeasurements(
+          item,
+          measuredLot.parts[i] as MeasuredLot["parts"][number],
+          scales[i] as Scale,
+          calls.some((c) => c.kind === "absent-die"),
+        ),
+        wiresSeen,
+      },
       calls: all,
-      oddness: Math.max(oddness, scaleCalls[i]?.length ? 1.01 : 0),
+      oddness: Math.max(oddness, wireCalls.length ? 2 : 0, scaleCalls[i]?.length ? 1.01 : 0),
     };
   });
   const groups = describeGroups(lot, compared, lotScale);
@@ -163,10 +172,10 @@ function describeLot(
     groups,
     suspects,
     split: splitFollows(lot, compared),
-    compared: describeCompared(lot, measuredLot, compared, lotScale),
+    compared: [...describeCompared(lot, measuredLot, compared, lotScale), wires.compared],
     conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",
     identity: "no-exemplar",
-    aligned: alignedForReport(lot, compared, called),
+    aligned: alignedForReport(lot, images, compared, called),
   };
 }
 
@@ -270,9 +279,13 @@ function tooFew(items: readonly LotItem[]): LotFindings {
 
 const mostAveraged = 15;
 
-function alignedForReport(lot: PlacedLot, compared: ComparedLot, called: readonly CalledPart[]): LotAligned {
+function alignedForReport(
+  lot: PlacedLot,
+  images: readonly Image[],
+  compared: ComparedLot,
+  called: readonly CalledPart[],
+): LotAligned {
   const { frame } = lot;
-  const images = lot.items.map((item) => intoFrame(frame, item.patch, item.aligned.map));
   const { centrePx, lengthPx, widthPx } = frame.body;
   return {
     width: frame.width,
@@ -285,11 +298,7 @@ function alignedForReport(lot: PlacedLot, compared: ComparedLot, called: readonl
       difference: enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height),
     })),
     averages: groupMembers(compared.groupOf).map((members, g) => {
-      const every = Math.max(1, members.length / mostAveraged);
-      const chosen = Array.from(
-        { length: Math.min(mostAveraged, members.length) },
-        (_, k) => members[Math.floor(k * every)] as number,
-      );
+      const chosen = evenly(members, mostAveraged);
       return { group: groupName(g), attenuation: middleOf(chosen.map((i) => images[i] as Image)) };
     }),
   };
