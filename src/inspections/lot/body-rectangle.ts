@@ -1,63 +1,85 @@
-import type { Image, PointPx } from "../../numeric/image.ts";
+import { minimumAreaRectangle } from "../../numeric/hull-rectangle.ts";
+import type { Image } from "../../numeric/image.ts";
 import { quantile } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
-import { pointInRectangle } from "../../numeric/oriented-rectangle.ts";
-import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
-import { fitRectangleEdges, footBelow } from "../../numeric/rectangle-edges.ts";
 import type { LevelCut, Piece } from "./part-levels.ts";
+import { outlinePoints } from "./part-levels.ts";
+
+/** Directions looked at, over a quarter turn. */
+const bins = 180;
+/** Peaks of the votes nearer than this to a higher one belong to it. */
+const apartBins = 10;
+const mostDirections = 3;
+const quarterTurn = Math.PI / 2;
 
 /**
- * Direction of a piece's edges, modulo a quarter turn: electronics are built of parallel straight edges,
- * so gradient directions pile up at one angle. Returns radians in [-pi/4, pi/4).
+ * Directions of a piece's edges, modulo a quarter turn, the likeliest first: electronics are built of parallel
+ * straight edges, so gradient directions pile up at one angle. Slanting leads and thin ones on a coarse grid pile up
+ * at others; so the smallest rectangle around the piece has its say too. Returns radians in [-pi/4, pi/4).
  */
-export function edgeDirection(attenuation: Image, cut: LevelCut, piece: Piece): number {
-  const { width, height, data } = attenuation;
-  const bins = 180;
+export function edgeDirections(attenuation: Image, cut: LevelCut, piece: Piece): number[] {
+  const votes = directionVotes(attenuation, cut, piece);
+  const at = (k: number) => votes[(k + bins) % bins] as number;
+  const smooth = Array.from({ length: bins }, (_, k) => {
+    let sum = 0;
+    for (let d = -4; d <= 4; d++) sum += at(k + d) * (5 - Math.abs(d));
+    return sum;
+  });
+  const byVotes = smooth
+    .map((_, k) => k)
+    .sort((p, q) => (smooth[q] as number) - (smooth[p] as number) || p - q);
+  const peaks: number[] = [];
+  for (const k of byVotes) {
+    const apart = (p: number) => Math.min(Math.abs(p - k), bins - Math.abs(p - k));
+    if (peaks.length < mostDirections && peaks.every((p) => apart(p) > apartBins)) peaks.push(k);
+  }
+  const voted = peaks.map((peak) => {
+    let weight = 0;
+    let shift = 0;
+    for (let d = -4; d <= 4; d++) {
+      weight += at(peak + d);
+      shift += at(peak + d) * d;
+    }
+    return ((peak + (weight > 0 ? shift / weight : 0)) / bins) * quarterTurn;
+  });
+  const outline = minimumAreaRectangle(outlinePoints(cut, piece)).angleRad;
+  const [likeliest, ...others] = voted as [number, ...number[]];
+  return [likeliest, outline, ...others].map((angle) => {
+    const within = angle - quarterTurn * Math.floor(angle / quarterTurn);
+    return within >= quarterTurn / 2 ? within - quarterTurn : within;
+  });
+}
+
+/** Edge strength by direction, folded into a quarter turn. */
+function directionVotes({ width, height, data }: Image, cut: LevelCut, piece: Piece): Float64Array {
   const votes = new Float64Array(bins);
   const cap = 2 * cut.level;
   const [x0, y0, w, h] = piece.boxPx;
+  const at = (i: number) => data[i] as number;
   for (let y = Math.max(1, y0); y < Math.min(height - 1, y0 + h); y++) {
     for (let x = Math.max(1, x0); x < Math.min(width - 1, x0 + w); x++) {
       const i = y * width + x;
       if (cut.labels[i] !== piece.label) continue;
-      const gx = (data[i + 1] as number) - (data[i - 1] as number);
-      const gy = (data[i + width] as number) - (data[i - width] as number);
+      // Weights 3, 10, 3: the gradient of 3 x 3 pixels whose direction errs least (Scharr).
+      const up = i - width;
+      const down = i + width;
+      const gx =
+        (3 * (at(up + 1) - at(up - 1) + at(down + 1) - at(down - 1)) + 10 * (at(i + 1) - at(i - 1))) / 16;
+      const gy =
+        (3 * (at(down - 1) - at(up - 1) + at(down + 1) - at(up + 1)) + 10 * (at(down) - at(up))) / 16;
       // Capped, so that the long outline of the mould counts as much as short steep edges of metal.
       const strength = Math.min(Math.hypot(gx, gy), cap);
       if (!(strength > 0.1 * cap)) continue;
-      const quarter = Math.PI / 2;
-      let angle = Math.atan2(gy, gx) % quarter;
-      if (angle < 0) angle += quarter;
-      const place = (angle / quarter) * bins;
+      let angle = Math.atan2(gy, gx) % quarterTurn;
+      if (angle < 0) angle += quarterTurn;
+      const place = (angle / quarterTurn) * bins;
       const k = Math.floor(place);
       const share = place - k;
       votes[k % bins] = (votes[k % bins] as number) + strength * (1 - share);
       votes[(k + 1) % bins] = (votes[(k + 1) % bins] as number) + strength * share;
     }
   }
-  const smooth = (k: number) => {
-    let sum = 0;
-    for (let d = -4; d <= 4; d++) sum += (votes[(k + d + bins) % bins] as number) * (5 - Math.abs(d));
-    return sum;
-  };
-  let best = 0;
-  let bestVotes = -1;
-  for (let k = 0; k < bins; k++) {
-    const v = smooth(k);
-    if (v > bestVotes) {
-      bestVotes = v;
-      best = k;
-    }
-  }
-  let weight = 0;
-  let shift = 0;
-  for (let d = -4; d <= 4; d++) {
-    const v = votes[(best + d + bins) % bins] as number;
-    weight += v;
-    shift += v * d;
-  }
-  const angle = ((best + shift / weight) / bins) * (Math.PI / 2);
-  return angle >= Math.PI / 4 ? angle - Math.PI / 2 : angle;
+  return votes;
 }
 
 interface Profile {
@@ -70,11 +92,7 @@ interface Profile {
  * columns, in the piece's own axes, that the piece fills almost completely. Rows of leads fill only
  * lead width / pitch of their length (about half, common practice).
  */
-export function coarseBody(
-  cut: LevelCut,
-  piece: Piece,
-  angleRad: number,
-): OrientedRectangle & { reachPx: [number, number] } {
+export function coarseBody(cut: LevelCut, piece: Piece, angleRad: number): OrientedRectangle {
   const c = Math.cos(angleRad);
   const s = Math.sin(angleRad);
   const [cx, cy] = piece.centroidPx;
@@ -91,10 +109,6 @@ export function coarseBody(
   }
   let rangeU = extent(us);
   let rangeV = extent(vs);
-  const reachPx: [number, number] = [
-    Math.max(-rangeU[0], rangeU[1]) + 0.5,
-    Math.max(-rangeV[0], rangeV[1]) + 0.5,
-  ];
   for (const share of [0.6, 0.8, 0.8]) {
     const nextV = filledRange(vs, us, rangeU, rangeV, share);
     const nextU = filledRange(us, vs, nextV, rangeU, share);
@@ -108,8 +122,24 @@ export function coarseBody(
     angleRad,
     lengthPx: rangeU[1] - rangeU[0] + 1,
     widthPx: rangeV[1] - rangeV[0] + 1,
-    reachPx,
   };
+}
+
+/** How far a piece reaches from a body's centre along and across it, in reduced pixels. */
+export function reachFrom(
+  { centrePx: [cx, cy], angleRad }: Pick<OrientedRectangle, "centrePx" | "angleRad">,
+  cut: LevelCut,
+  piece: Piece,
+): [along: number, across: number] {
+  const c = Math.cos(angleRad);
+  const s = Math.sin(angleRad);
+  let along = 0;
+  let across = 0;
+  for (const [x, y] of outlinePoints(cut, piece)) {
+    along = Math.max(along, Math.abs(c * (x - cx) + s * (y - cy)));
+    across = Math.max(across, Math.abs(c * (y - cy) - s * (x - cx)));
+  }
+  return [along + 0.5, across + 0.5];
 }
 
 /** Range of `values` whose bins, counted where `others` lie in `otherRange`, are filled to `share` of the median bin. */
@@ -174,54 +204,4 @@ function extent(values: readonly number[]): [number, number] {
     if (v > high) high = v;
   }
   return [low, high];
-}
-
-/**
- * Moulded sides are drafted, so the outer outline (the one a data sheet gives) lies where attenuation starts
- * to rise, not half-way up: the slope is found at `slopeShare` of the mould's own attenuation (high enough to
- * stand clear of a pocket wall) and followed down to `footShare` of that.
- */
-const slopeShare = 0.72;
-const footShare = 0.15;
-
-/** The body's four edges at full resolution. */
-export function fitBody(
-  attenuation: Image,
-  start: OrientedRectangle,
-  reducedBy: number,
-): FittedRectangle | null {
-  const searchPx = Math.max(3 * reducedBy + 3, 0.05 * Math.min(start.lengthPx, start.widthPx));
-  const inside = bandLevel(attenuation, start, -searchPx);
-  const outside = bandLevel(attenuation, start, searchPx);
-  if (!(inside > outside)) return null;
-  const within = (turnRad: number) =>
-    fitRectangleEdges(attenuation, start, {
-      searchPx,
-      turnRad,
-      locate: footBelow(outside + slopeShare * (inside - outside), footShare),
-      leastShare: 0.12,
-    });
-  // A direction taken from slanting leads can be off by ten degrees.
-  return within(0.05) ?? within(0.2);
-}
-
-/** Low quartile of attenuation along a rectangle `marginPx` outside (or inside) the given one: the level between leads. */
-function bandLevel(image: Image, rect: OrientedRectangle, marginPx: number): number {
-  const moved = { ...rect, lengthPx: rect.lengthPx + 2 * marginPx, widthPx: rect.widthPx + 2 * marginPx };
-  const values: number[] = [];
-  const steps = 200;
-  const take = ([x, y]: PointPx) => {
-    const ix = Math.round(x);
-    const iy = Math.round(y);
-    if (ix >= 0 && iy >= 0 && ix < image.width && iy < image.height)
-      values.push(image.data[iy * image.width + ix] as number);
-  };
-  for (let i = 0; i < steps; i++) {
-    const t = 0.9 * ((i + 0.5) / steps - 0.5);
-    take(pointInRectangle(moved, t, -0.5));
-    take(pointInRectangle(moved, t, 0.5));
-    take(pointInRectangle(moved, -0.5, t));
-    take(pointInRectangle(moved, 0.5, t));
-  }
-  return values.length ? quantile(values, 0.25) : 0;
 }

@@ -81,6 +81,56 @@ describe("parts of a picture", () => {
     expect(parts.map((p) => Math.round(p.body.centrePx[0]))).toEqual([104, 235, 400, 600]);
   });
 
+  it("are parted where all of them touch, and nothing else shows how large one is", () => {
+    // Leads meet between the rows, a bar 10 px wide joins neighbours in a row.
+    const xs = [96, 220, 344];
+    const bars = [158, 282].flatMap((x) => [90, 202].map((y) => slab(0.8, [x - 4, y - 5], [x + 4, y + 5])));
+    const { parts } = partsOf(440, 292, [
+      ...[90, 202].flatMap((y) => xs.flatMap((x) => placed(drawnPart(), [x, y]))),
+      ...bars,
+    ]);
+    expect(parts.map(({ body: { centrePx: c } }) => c.map(Math.round))).toEqual([
+      ...xs.map((x) => [x, 90]),
+      ...xs.map((x) => [x, 202]),
+    ]);
+    for (const { body, fit, reachPx } of parts) {
+      expect(fit).not.toBeNull();
+      expect(Math.abs(body.lengthPx - bodyLength)).toBeLessThan(2);
+      expect(Math.abs(body.widthPx - bodyWidth)).toBeLessThan(2);
+      expect(Math.abs(reachPx[1] - drawnPartPx.reach)).toBeLessThan(4);
+    }
+  });
+
+  it("have their edges' direction, not that of their slanting leads", () => {
+    // Four-sided, 15 fine leads a side, each slanting towards the corner it is nearer to.
+    const lead = (i: number, side: number): Slab => {
+      const turn = (side * Math.PI) / 2;
+      const [u, v] = [145, (i - 7) * 16];
+      return {
+        attenuation: 0.9,
+        rect: {
+          centrePx: [Math.cos(turn) * u - Math.sin(turn) * v, Math.sin(turn) * u + Math.cos(turn) * v],
+          angleRad: turn + (i - 7) * 0.08,
+          lengthPx: 110,
+          widthPx: 6,
+        },
+      };
+    };
+    const body: Slab = {
+      attenuation: 0.25,
+      rect: { centrePx: [0, 0], angleRad: 0, lengthPx: 290, widthPx: 290 },
+    };
+    const part = [body, ...[0, 1, 2, 3].flatMap((s) => Array.from({ length: 15 }, (_, i) => lead(i, s)))];
+    for (const turnDeg of [17, 25, -28]) {
+      const { parts } = partsOf(600, 600, placed(part, [300, 300], turnDeg));
+      expect(parts).toHaveLength(1);
+      expect(parts[0].fit).not.toBeNull();
+      const off = ((parts[0].body.angleRad * 180) / Math.PI - turnDeg + 945) % 90;
+      expect(Math.abs(off - 45)).toBeLessThan(0.5);
+      expect(Math.abs(parts[0].body.lengthPx - 292)).toBeLessThan(2);
+    }
+  });
+
   it("are not the pockets or the walls of their tray", () => {
     const wall = (x: number) => slab(0.03, [x, 10], [x + 3, 189]);
     const { parts } = partsOf(520, 200, [

@@ -1,14 +1,16 @@
 import type { Image } from "../../numeric/image.ts";
-import { median, quantile } from "../../numeric/order.ts";
+import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
 import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
 import { reduceBy } from "../../numeric/resample.ts";
 import type { Radiograph } from "../../radiograph/radiograph.ts";
-import { coarseBody, edgeDirection, fitBody } from "./body-rectangle.ts";
-import { partTouching } from "./part-cores.ts";
+import { fitBody } from "./body-edges.ts";
+import { coarseBody, edgeDirections, reachFrom } from "./body-rectangle.ts";
+import { partAtGaps } from "./part-gaps.ts";
 import type { LevelCut, Piece, Plateau } from "./part-levels.ts";
-import { cutAtLevel, findPlateaus, rectangleShare } from "./part-levels.ts";
+import { cutAtLevel } from "./part-levels.ts";
+import { standingPlateaus } from "./part-plateaus.ts";
 import { splitTouching } from "./split-touching.ts";
 
 /** A part found in a picture; lengths and places in px of the original picture. */
@@ -33,10 +35,9 @@ export interface FoundParts {
 }
 
 /** Longer side of the reduced picture: the first is enough for one part alone, several need their gaps resolved. */
-const reducedLongestPx = { one: 300, several: 640 } as const;
+const reducedLongestPx = [300, 640, 1300] as const;
 /** A part's short side must be at least this many px of the original. */
 const leastSidePx = 12;
-const leastOpenBorder = 0.3;
 
 /** A picture prepared for finding parts: what could be a part, before the lot decides what is. */
 export interface PartCandidates {
@@ -48,11 +49,23 @@ export interface PartCandidates {
 
 /** Looks for plateaus of the reduced picture: levels at which equal-sized solid pieces stand apart. */
 export function partCandidates(radiograph: Radiograph): PartCandidates {
-  const coarse = candidatesAt(radiograph, reducedLongestPx.one);
-  const first = coarse.plateaus[0];
-  const fills = first && first.unitAreaPx > 0.1 * coarse.reduced.data.length;
-  if (coarse.reducedBy === 1 || (first?.count === 1 && fills)) return coarse;
-  return candidatesAt(radiograph, reducedLongestPx.several);
+  const [coarse, usual, fine] = reducedLongestPx;
+  const first = candidatesAt(radiograph, coarse);
+  if (first.reducedBy === 1 || (fills(first) && !mayHideGaps(first))) return first;
+  const second = candidatesAt(radiograph, usual);
+  if (second.reducedBy === 1 || !(fills(second) && mayHideGaps(second))) return second;
+  const third = candidatesAt(radiograph, fine);
+  return third.plateaus[0] && third.plateaus[0].count > 1 ? third : second;
+}
+
+/** One piece takes up a good part of the picture. */
+function fills({ plateaus: [first], reduced }: PartCandidates): boolean {
+  return first?.count === 1 && first.unitAreaPx > 0.1 * reduced.data.length;
+}
+
+/** Several equal pieces hold a good part of the first: they may be in as many parts, the gaps too narrow to be seen. */
+function mayHideGaps({ plateaus: [first, ...denser] }: PartCandidates): boolean {
+  return denser.some((p) => p.count > 1 && p.count * p.unitAreaPx > 0.25 * (first?.unitAreaPx ?? 0));
 }
 
 function candidatesAt(radiograph: Radiograph, longestPx: number): PartCandidates {
@@ -61,102 +74,8 @@ function candidatesAt(radiograph: Radiograph, longestPx: number): PartCandidates
   const reducedBy = Math.max(1, Math.ceil(Math.max(width, height) / longestPx));
   const reduced = reducedBy > 1 ? reduceBy(attenuation, reducedBy) : attenuation;
   const sigma = Math.sqrt(Math.max(0, noise.a + noise.b)) / reducedBy;
-  const leastAreaPx = (leastSidePx / reducedBy) ** 2;
-  const none = { attenuation, reduced, reducedBy, plateaus: [] };
-  if (openBorder(reduced, sigma) < leastOpenBorder) return none;
-  const plateaus = takenApart(reduced, findPlateaus(reduced, sigma)).filter(
-    (p) => isWide(p) && p.solidity > 0.9 && p.rectangularity > 0.5 && p.unitAreaPx > leastAreaPx,
-  );
-  const standing = plateaus.filter(
-    (p, i) =>
-      !isPocket(p, plateaus.slice(i + 1)) &&
-      !isTray(p, plateaus.slice(i + 1)) &&
-      !insideSomethingLarger(reduced, p),
-  );
-  return { ...none, plateaus: standing };
-}
-
-/** Levels over a factor of 1.4 show the same pieces. */
-const isWide = (p: Plateau): boolean => Math.log(p.to / p.from) > 0.35;
-
-/**
- * The plateaus with touching parts taken apart. The most transparent plateau that holds over a wide enough range is
- * that of the bodies; what comes apart at denser ones is inside them.
- */
-function takenApart(reduced: Image, plateaus: readonly Plateau[]): Plateau[] {
-  const first = plateaus.findIndex(isWide);
-  return plateaus.map((p, i) => {
-    const parted = i === first ? partTouching(cutAtLevel(reduced, Math.sqrt(p.from * p.to))) : null;
-    if (!parted) return p;
-    const { count, unitAreaPx, cut, parts } = parted;
-    const rectangularity = median(parts.filter((q) => !q.touchesBorder).map((q) => rectangleShare(cut, q)));
-    return { ...p, count, unitAreaPx, solidity: 1, rectangularity, touching: true };
-  });
-}
-
-/**
- * Whether a plateau's pieces are features of something larger that the picture cuts (a die pad in a part that
- * fills the field): at half their level they melt, most of them, into one solid piece that runs out of the
- * picture and is more than twice as large as all that stands free.
- */
-function insideSomethingLarger(reduced: Image, plateau: Plateau): boolean {
-  const { units, pieces: standing } = cutAtLevel(reduced, plateau.from);
-  const around = cutAtLevel(reduced, 0.5 * Math.sqrt(plateau.from * plateau.to));
-  const pieces = new Map(around.pieces.map((p) => [p.label, p]));
-  const freePx = standing.reduce((sum, p) => sum + (p.touchesBorder ? 0 : p.filledPx), 0);
-  const melted = units.filter((u) => {
-    const at = Math.round(u.centroidPx[1]) * reduced.width + Math.round(u.centroidPx[0]);
-    const piece = pieces.get(around.labels[at] as number);
-    return piece?.touchesBorder && piece.areaPx > 0.9 * piece.filledPx && piece.areaPx > 2 * freePx;
-  });
-  return melted.length > 0.5 * units.length;
-}
-
-/**
- * Share of the picture's border that is open field. Parts stand apart only where the field around them is
- * seen; a picture wholly inside a part or a board has no such border.
- */
-function openBorder({ width, height, data }: Image, noise: number): number {
-  const level = Math.max(6 * noise, 0.08 * quantile(data, 0.985));
-  let open = 0;
-  const look = (i: number) => {
-    if ((data[i] as number) < level) open++;
-  };
-  for (let x = 0; x < width; x++) {
-    look(x);
-    look((height - 1) * width + x);
-  }
-  for (let y = 0; y < height; y++) {
-    look(y * width);
-    look(y * width + width - 1);
-  }
-  return open / (2 * (width + height));
-}
-
-/**
- * A tray pocket or a tape floor encloses each part one to one and is far more transparent
- * (a tenth of the part's own level or less: common practice).
- */
-function isPocket(outer: Plateau, denser: readonly Plateau[]): boolean {
-  return denser.some(
-    (inner) =>
-      Math.abs(inner.count - outer.count) <= 0.1 * outer.count &&
-      inner.unitAreaPx < 0.85 * outer.unitAreaPx &&
-      inner.unitAreaPx > 0.2 * outer.unitAreaPx &&
-      outer.to < 0.12 * inner.to,
-  );
-}
-
-/**
- * A tray's walls around all its pockets make one solid piece: at a denser plateau it falls into three or more equal
- * compact pieces that hold at least half of it. (The leads and the pad inside one body hold less, or are not equal.)
- */
-function isTray(outer: Plateau, denser: readonly Plateau[]): boolean {
-  return denser.some((inner) => {
-    const share = inner.unitAreaPx / outer.unitAreaPx;
-    const times = inner.count / outer.count;
-    return times >= 3 && share > 0.02 && share * times > 0.5 && inner.rectangularity > 0.7;
-  });
+  const plateaus = standingPlateaus(reduced, sigma, (leastSidePx / reducedBy) ** 2);
+  return { attenuation, reduced, reducedBy, plateaus };
 }
 
 /**
@@ -172,7 +91,7 @@ export function findParts(candidates: PartCandidates, lot: LotUnit | null): Foun
   const level = plateau ? Math.sqrt(plateau.from * plateau.to) : (lot?.level ?? null);
   if (level === null) return { parts: [], level: null };
   const whole = cutAtLevel(reduced, level);
-  const parted = plateau?.touching ? partTouching(whole) : null;
+  const parted = plateau?.touching ? partAtGaps(reduced, level) : null;
   const unit = unitAreaPx === null ? (parted ?? whole).unitAreaPx : unitAreaPx / reducedBy ** 2;
   const pieces = parted
     ? [...piecesOf(parted.cut, parted.parts, unit), ...untouched(whole, parted.cut, unit)]
@@ -235,18 +154,19 @@ function describePart(
   cut: LevelCut,
   piece: Piece,
 ): FoundPart {
-  const coarse = coarseBody(cut, piece, edgeDirection(reduced, cut, piece));
   const scale = (v: number) => v * reducedBy + (reducedBy - 1) / 2;
-  const start: OrientedRectangle = {
-    centrePx: [scale(coarse.centrePx[0]), scale(coarse.centrePx[1])],
-    angleRad: coarse.angleRad,
-    lengthPx: coarse.lengthPx * reducedBy,
-    widthPx: coarse.widthPx * reducedBy,
-  };
+  const starts = edgeDirections(reduced, cut, piece).map((angleRad) => {
+    const { centrePx, lengthPx, widthPx } = coarseBody(cut, piece, angleRad);
+    const centre = [scale(centrePx[0]), scale(centrePx[1])] as const;
+    return { centrePx: centre, angleRad, lengthPx: lengthPx * reducedBy, widthPx: widthPx * reducedBy };
+  });
+  const [start] = starts as [OrientedRectangle, ...OrientedRectangle[]];
   const cutByEdge = piece.touchesBorder && leavesPicture(start, attenuation, 1.5 * reducedBy);
-  const fit = cutByEdge ? null : fitBody(attenuation, start, reducedBy);
+  const fit = cutByEdge ? null : fitBody(attenuation, starts, reducedBy);
   const body = fit?.rectangle ?? start;
-  const reach: [number, number] = [coarse.reachPx[0] * reducedBy, coarse.reachPx[1] * reducedBy];
+  const back = (v: number) => (v - (reducedBy - 1) / 2) / reducedBy;
+  const centrePx = [back(body.centrePx[0]), back(body.centrePx[1])] as const;
+  const [along, across] = reachFrom({ centrePx, angleRad: body.angleRad }, cut, piece);
   const turned = body.widthPx > body.lengthPx;
   return {
     body: turned
@@ -258,7 +178,7 @@ function describePart(
         }
       : body,
     fit,
-    reachPx: turned ? [reach[1], reach[0]] : reach,
+    reachPx: turned ? [across * reducedBy, along * reducedBy] : [along * reducedBy, across * reducedBy],
     cutByEdge,
     wholeField: false,
   };

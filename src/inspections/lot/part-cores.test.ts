@@ -1,6 +1,6 @@
 import { describe, expect, it } from "vitest";
 import { drawnRadiograph, slab } from "../../../test/support/drawn-radiograph.ts";
-import { flood, ownedPieces, partTouching, withoutSmallHoles } from "./part-cores.ts";
+import { flood, ownedPieces, partTouching, withoutNoiseHoles } from "./part-cores.ts";
 import { cutAtLevel } from "./part-levels.ts";
 
 // Bodies of known size: 30 x 20 px, 600 px each.
@@ -76,13 +76,13 @@ describe("a part that stands alone", () => {
 });
 
 describe("a mask", () => {
-  it("loses its small holes and keeps those between parts", () => {
+  it("loses the holes of noise and keeps those between parts", () => {
     const cut = cutOf(
       slab(1, [10, 10], [109, 89]),
       slab(-1, [20, 20], [22, 22]),
       slab(-1, [40, 30], [79, 69]),
     );
-    const { data } = withoutSmallHoles(cut);
+    const { data } = withoutNoiseHoles(cut.mask);
     expect(data[21 * 140 + 21]).toBe(1);
     expect(data[50 * 140 + 60]).toBe(0);
   });

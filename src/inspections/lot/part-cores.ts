@@ -10,9 +10,9 @@ const standsAt = [0.5, 0.65, 0.8] as const;
 /** A core counts when it has this share of the largest core's area. */
 const leastCoreShare = 0.3;
 /** Parts are equal when their areas lie within this factor of the median. */
-const equalFactor = 1.3;
-/** Holes up to this share of the largest piece are noise or marks, not the gap between parts. */
-const smallHoleShare = 0.005;
+const equalFactor = 1.12;
+/** Holes up to this area are noise, not the gap between parts, px of the reduced picture. */
+const noiseHolePx = 9;
 
 /** Parts that touch, taken apart. */
 export interface PartedCores {
@@ -30,17 +30,16 @@ export interface PartedCores {
  * Parts that touch make one piece at the level at which their bodies end, joined by what is thinner than a body:
  * leads, tie bars, flash. Eroding it breaks the joints first, so over a range of radii one core a body stands.
  *
- * @returns null when no more cores than pieces stand, or when what stands is not equal parts
+ * @param standing pieces that stand at the level at which the bodies end, when `cut` is at another
+ * @returns null when no more cores than those stand, or when what stands is not equal parts
  */
-export function partTouching(cut: LevelCut): PartedCores | null {
-  const solid = withoutSmallHoles(cut);
+export function partTouching(cut: LevelCut, standing = standingPieces(cut)): PartedCores | null {
+  const solid = withoutNoiseHoles(cut.mask);
   const depth = distanceTransform(solid);
   const deepest = deepestInside(depth);
   if (!(deepest > 3)) return null;
-  const pieces = cut.pieces.filter((p) => !p.touchesBorder && p.filledPx >= leastCoreShare * cut.unitAreaPx);
   const count = coreCount(depth, standsAt[0] * deepest);
-  if (count <= pieces.length || standsAt.some((share) => coreCount(depth, share * deepest) !== count))
-    return null;
+  if (count <= standing || standsAt.some((share) => coreCount(depth, share * deepest) !== count)) return null;
   // Just thicker than the joints: a part of which the picture's edge leaves little still has its core.
   let radiusPx = standsAt[0] * deepest;
   while (radiusPx > 1.2 && coreCount(depth, radiusPx / 1.2) === count) radiusPx /= 1.2;
@@ -51,14 +50,18 @@ export function partTouching(cut: LevelCut): PartedCores | null {
   return parted.count >= 1 && parted.parts.length > 1 && alike.length >= 0.8 * parted.count ? parted : null;
 }
 
-/** The mask with those holes filled that are too small to be a gap between parts. */
-export function withoutSmallHoles({ mask, pieces }: LevelCut): Mask {
-  const largest = pieces.reduce((m, p) => Math.max(m, p.filledPx), 0);
+/** Pieces of some size that are free of the border. */
+export function standingPieces({ pieces, unitAreaPx }: LevelCut): number {
+  return pieces.filter((p) => !p.touchesBorder && p.filledPx >= leastCoreShare * unitAreaPx).length;
+}
+
+/** The mask with the holes filled that noise leaves: those between parts stay. */
+export function withoutNoiseHoles(mask: Mask): Mask {
   const { components, row, start, end, label } = connectedRuns(mask, 4, false);
   const data = Uint8Array.from(mask.data);
   for (let run = 0; run < row.length; run++) {
     const hole = components[(label[run] as number) - 1] as Component;
-    if (hole.touchesBorder || hole.areaPx > smallHoleShare * largest) continue;
+    if (hole.touchesBorder || hole.areaPx > noiseHolePx) continue;
     const base = (row[run] as number) * mask.width;
     data.fill(1, base + (start[run] as number), base + (end[run] as number));
   }
@@ -100,16 +103,15 @@ function partAroundCores(cut: LevelCut, solid: Mask, depth: Image, radiusPx: num
     if (c.areaPx >= (c.touchesBorder ? 0.1 : 1) * leastCoreShare * largest) owner[c.label] = ++owners;
   }
   const seeds = labels.map((label) => owner[label] as number);
-  const owned = flood(solid, seeds);
-  const parts = ownedPieces(cut.mask, owned, owners);
+  return { ...ownedParts(cut, flood(solid, seeds), owners), radiusPx };
+}
+
+/** A cut by the owners of its pixels, numbered from 1 to `count`. */
+export function ownedParts(cut: LevelCut, owned: Int32Array, count: number): Omit<PartedCores, "radiusPx"> {
+  const parts = ownedPieces(cut.mask, owned, count);
   const free = parts.filter((p) => !p.touchesBorder);
-  return {
-    radiusPx,
-    cut: { ...cut, labels: owned },
-    parts,
-    count: free.length,
-    unitAreaPx: free.length ? median(free.map((p) => p.filledPx)) : 0,
-  };
+  const unitAreaPx = free.length ? median(free.map((p) => p.filledPx)) : 0;
+  return { cut: { ...cut, labels: owned }, parts, count: free.length, unitAreaPx };
 }
 
 /** Gives every pixel of a mask to the seed nearest through the mask (breadth first, 4 neighbours); 0: none reaches it. */

@@ -1,7 +1,7 @@
 import { labelComponents } from "../../numeric/components.ts";
 import type { Mask } from "../../numeric/image.ts";
 import { distanceTransform } from "../../numeric/morphology.ts";
-import { flood, ownedPieces, withoutSmallHoles } from "./part-cores.ts";
+import { flood, ownedPieces, withoutNoiseHoles } from "./part-cores.ts";
 import type { LevelCut, Piece } from "./part-levels.ts";
 
 /**
@@ -46,7 +46,7 @@ export function splitTouching(
 /** The piece alone, with one unselected pixel around it. What leads of several parts enclose is not part of it. */
 function insidePiece(cut: LevelCut, { label, boxPx: [x0, y0, w, h] }: Piece): Mask {
   const { labels } = cut;
-  const mask = withoutSmallHoles(cut);
+  const mask = withoutNoiseHoles(cut.mask);
   const inside: Mask = { width: w + 2, height: h + 2, data: new Uint8Array((w + 2) * (h + 2)) };
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
