@@ -30,7 +30,8 @@ export function readAll(
 /** How far beside a lead's middle a wire may start, px. */
 const tipPlayPx = 6;
 
-function usualPlay(scene: WireScene): Play {
+/** How far from a common course the parts' own wires are looked for. */
+export function usualPlay(scene: WireScene): Play {
   return { startPx: tipPlayPx, endPx: tipPlayPx + driftPx(scene), shiftPx: [0, 0] };
 }
 

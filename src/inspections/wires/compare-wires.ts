@@ -2,11 +2,12 @@ import { evenly } from "../../numeric/evenly.ts";
 import type { Image, PointPx } from "../../numeric/image.ts";
 import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
-import { readAgain, readAll, shareOf } from "./common-line.ts";
+import { readAgain, readAll, shareOf, usualPlay } from "./common-line.ts";
 import { findLeadTips } from "./lead-tips.ts";
 import { likelyCourses, wireFlank } from "./likely-courses.ts";
 import { shareOfWire } from "./read-course.ts";
 import { wiresRunningOn } from "./run-on.ts";
+import type { FoundCourse } from "./search-courses.ts";
 import { courseEnd, searchCourses } from "./search-courses.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
 import type { WireState } from "./wire-state.ts";
@@ -65,6 +66,7 @@ export function compareWires(
   const some = evenly(withDie, searchedParts);
   const flankPx = wireFlank(some, scene, tips);
   const candidates = likelyCourses(tips, some, scene, flankPx, openNoise);
+  if (!candidates.length) return { leads: tips.length, bonded: [], parts: parts.map(() => []) };
   const lines = candidates.map((found) => readAll(found.course, parts, scene, flankPx));
   const read = parts.map((part, p) => readAgain(part, p, lines, scene, flankPx));
   const gains = read.map((wires) => wireGain(wires.map((w, k) => shareOf(w, lines[k] as CommonLine))));
@@ -76,36 +78,79 @@ export function compareWires(
     const showing = seen.filter((share) => share > leastShare).length;
     return showing >= leastShowing * seen.length ? [{ k, spread: robustSpread(seen) }] : [];
   });
-  const runningOn = lines.map((line) =>
-    wiresRunningOn(parts, line.course, scene, flankPx, quantile(line.norm.most, 0.25)),
-  );
-  // A wire that crosses the whole die is met by the ways on of others: the longest way is its own.
-  const longestOn = parts.map((_, p) => Math.max(0, ...runningOn.map((on) => on[p] as number)));
   const typical = median(candidates.map((f) => f.strength));
   // A lead whose course was likely but not confirmed is not known to have no wire.
   const known = new Set(candidates.map((f) => f.course.lead));
   const bare = typical > leastOfExtra * openNoise ? tips.filter((tip) => !known.has(tip.lead)) : [];
   const extras = parts.map((part) => extraWires(part, bare, typical, scene, flankPx));
+  const settled = parts.map((part, p) =>
+    common.map(({ k, spread }): PartWire => {
+      const gain = gains[p] as number;
+      const wire = partWire(
+        part,
+        lines[k] as CommonLine,
+        (read[p] as ReadWire[])[k] as ReadWire,
+        gain,
+        spread,
+        scene,
+      );
+      const least = otherCourseShare * gain * (candidates[k] as FoundCourse).strength;
+      return soughtElsewhere(wire, part, least, scene, flankPx);
+    }),
+  );
+  const onward = onwardLeads(
+    parts,
+    common.map(({ k }) => lines[k] as CommonLine),
+    scene,
+    flankPx,
+  );
   return {
     leads: tips.length,
     bonded: common.map(({ k }) => (lines[k] as CommonLine).course.lead),
-    parts: parts.map((part, p) => [
-      ...common.map(({ k, spread }) =>
-        partWire(
-          part,
-          lines[k] as CommonLine,
-          (read[p] as ReadWire[])[k] as ReadWire,
-          {
-            gain: gains[p] as number,
-            spread,
-            runsOn: (longestOn[p] as number) > 0 && (runningOn[k] as number[])[p] === longestOn[p],
-          },
-          scene,
-        ),
-      ),
+    parts: settled.map((wires, p) => [
+      // A wire found elsewhere crosses the ways on of others.
+      ...(wires.some((w) => w.state === "elsewhere")
+        ? wires
+        : wires.map((w): PartWire => (w.lead === onward[p] ? { ...w, state: "elsewhere" } : w))),
       ...(extras[p] as PartWire[]).filter((wire) => isRare(wire, extras)),
     ]),
   };
+}
+
+/** By part, the lead whose wire runs on furthest over the die beyond the usual bond; null where none does. */
+function onwardLeads(
+  parts: readonly WirePart[],
+  lines: readonly CommonLine[],
+  scene: WireScene,
+  flankPx: number,
+): (number | null)[] {
+  const runs = lines.map((line) =>
+    wiresRunningOn(parts, line.course, scene, flankPx, quantile(line.norm.most, 0.25)),
+  );
+  return parts.map((_, p) => {
+    const own = runs.map((run) => run[p] as number);
+    const longest = Math.max(0, ...own);
+    return longest > 0 ? (lines[own.indexOf(longest)] as CommonLine).course.lead : null;
+  });
+}
+
+/** Strength, against the lot's course, at which another course from the same lead is the missing wire. */
+const otherCourseShare = 0.6;
+
+/** A wire that is not where it should be may run to another place of the die. */
+function soughtElsewhere(
+  wire: PartWire,
+  part: WirePart,
+  leastStrength: number,
+  scene: WireScene,
+  flankPx: number,
+): PartWire {
+  if (wire.state !== "absent" && wire.state !== "unclear") return wire;
+  const [best] = searchCourses([part], scene, { lead: wire.lead, tipPx: wire.fromPx }, flankPx);
+  if (!best || best.strength < leastStrength) return wire;
+  const toPx = courseEnd(best.course, part.die ?? scene.die);
+  const away = Math.hypot(toPx[0] - wire.toPx[0], toPx[1] - wire.toPx[1]) > 2 * usualPlay(scene).endPx;
+  return { ...wire, state: away ? "elsewhere" : "unclear", toPx };
 }
 
 /** What many parts show is theirs by design, though not clear enough to be compared. */
@@ -125,13 +170,14 @@ function robustSpread(values: readonly number[]): number {
 }
 
 /** Wires are sought beside the common ones where those stand out by this many times the noise of open field. */
-const leastOfExtra = 5;
+const leastOfExtra = 3;
 
 function partWire(
   part: WirePart,
   { course, norm }: CommonLine,
   { reading, far }: ReadWire,
-  { gain, spread, runsOn }: { gain: number; spread: number; runsOn: boolean },
+  gain: number,
+  spread: number,
   scene: WireScene,
 ): PartWire {
   const { share: raw, contrastToNoise } = shareOfWire(reading, norm);
@@ -145,7 +191,7 @@ function partWire(
       share,
       contrastToNoise: seeable,
       broken: brokenAt(reading, norm, gain),
-      far: far || runsOn,
+      far,
       nothingBeside: share <= leastShare && nothingBeside(reading, norm, gain),
       die: part.die !== null,
     }),

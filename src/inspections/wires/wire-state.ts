@@ -10,8 +10,8 @@ export const leastContrastToNoise = 5;
 export const leastShare = 0.5;
 const mostOfAbsent = 0.4;
 
-/** Length of the gap looked for, in stretches, and what it may still show of the wire. */
-const gapStretches = 3;
+/** Shortest gap looked for, in stretches, and what it may still show of the wire. */
+const leastGap = 3;
 const mostInGap = 0.25;
 /** The pieces beside a gap show at least this much of the wire, and all of it no more than a gap leaves. */
 const leastInPiece = 0.6;
@@ -25,13 +25,15 @@ const mostOfBroken = 0.8;
  */
 export function brokenAt(reading: CourseReading, norm: CourseNorm, gain: number): boolean {
   if (shareOfWire(reading, norm).share > mostOfBroken * gain) return false;
-  for (let k = 1; k + gapStretches < stretches; k++) {
-    const gap = shareOfWire(reading, norm, k, k + gapStretches);
-    if (gain * gap.contrastToNoise < leastContrastToNoise || gap.share > mostInGap * gain) continue;
-    if (besideShare(reading, norm, k, k + gapStretches) > mostBeside * gain) continue;
-    const before = shareOfWire(reading, norm, 0, k);
-    const after = shareOfWire(reading, norm, k + gapStretches);
-    if (Math.min(before.share, after.share) > leastInPiece * gain) return true;
+  for (let from = 1; from + leastGap < stretches; from++) {
+    for (let to = from + leastGap; to < stretches; to++) {
+      const gap = shareOfWire(reading, norm, from, to);
+      if (gain * gap.contrastToNoise < leastContrastToNoise || gap.share > mostInGap * gain) continue;
+      if (besideShare(reading, norm, from, to) > mostBeside * gain) continue;
+      const before = shareOfWire(reading, norm, 0, from);
+      const after = shareOfWire(reading, norm, to);
+      if (Math.min(before.share, after.share) > leastInPiece * gain) return true;
+    }
   }
   return false;
 }
