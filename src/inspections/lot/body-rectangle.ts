@@ -125,6 +125,22 @@ export function coarseBody(cut: LevelCut, piece: Piece, angleRad: number): Orien
   };
 }
 
+/** The smallest rectangle of a given direction around all of a piece, in reduced pixels. */
+export function aroundPiece(cut: LevelCut, piece: Piece, angleRad: number): OrientedRectangle {
+  const c = Math.cos(angleRad);
+  const s = Math.sin(angleRad);
+  const points = outlinePoints(cut, piece);
+  const [u0, u1] = extent(points.map(([x, y]) => c * x + s * y));
+  const [v0, v1] = extent(points.map(([x, y]) => c * y - s * x));
+  const [u, v] = [(u0 + u1) / 2, (v0 + v1) / 2];
+  return {
+    centrePx: [c * u - s * v, s * u + c * v],
+    angleRad,
+    lengthPx: u1 - u0 + 1,
+    widthPx: v1 - v0 + 1,
+  };
+}
+
 /** How far a piece reaches from a body's centre along and across it, in reduced pixels. */
 export function reachFrom(
   { centrePx: [cx, cy], angleRad }: Pick<OrientedRectangle, "centrePx" | "angleRad">,

@@ -131,6 +131,35 @@ describe("parts of a picture", () => {
     }
   });
 
+  it("are all of the lead frame, without an outline, where the mould does not show", () => {
+    // Only metal: a pad 60 x 40, its bars, and eight leads that fine wires join to it.
+    const at = (attenuation: number, [x, y]: readonly [number, number], [w, h]: readonly [number, number]) =>
+      slab(attenuation, [x - (w - 1) / 2, y - (h - 1) / 2], [x + (w - 1) / 2, y + (h - 1) / 2]);
+    const frame = [
+      at(0.7, [0, 0], [60, 40]),
+      at(0.7, [-50, 0], [40, 8]),
+      at(0.7, [50, 0], [40, 8]),
+      ...[-54, -18, 18, 54].flatMap((x) => [
+        at(0.7, [x, -58], [14, 44]),
+        at(0.7, [x, 58], [14, 44]),
+        at(0.15, [x / 2, -28], [Math.abs(x), 3]),
+        at(0.15, [x / 2, 28], [Math.abs(x), 3]),
+        at(0.15, [x, -32], [3, 10]),
+        at(0.15, [x, 32], [3, 10]),
+        at(0.15, [0, 24], [3, 10]),
+        at(0.15, [0, -24], [3, 10]),
+      ]),
+    ];
+    const { parts } = partsOf(300, 260, placed(frame, [150, 130], 5));
+    expect(parts).toHaveLength(1);
+    const [{ body, fit, cutByEdge }] = parts;
+    expect({ fit, cutByEdge }).toEqual({ fit: null, cutByEdge: false });
+    // The leads reach 80 px up and down, the bars 70 px to the sides.
+    expect(Math.abs(body.lengthPx - 160)).toBeLessThan(6);
+    expect(Math.abs(body.widthPx - 140)).toBeLessThan(6);
+    expect(Math.hypot(body.centrePx[0] - 150, body.centrePx[1] - 130)).toBeLessThan(2);
+  });
+
   it("are not the pockets or the walls of their tray", () => {
     const wall = (x: number) => slab(0.03, [x, 10], [x + 3, 189]);
     const { parts } = partsOf(520, 200, [

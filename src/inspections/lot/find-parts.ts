@@ -6,7 +6,7 @@ import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
 import { reduceBy } from "../../numeric/resample.ts";
 import type { Radiograph } from "../../radiograph/radiograph.ts";
 import { fitBody } from "./body-edges.ts";
-import { coarseBody, edgeDirections, reachFrom } from "./body-rectangle.ts";
+import { aroundPiece, coarseBody, edgeDirections, reachFrom } from "./body-rectangle.ts";
 import { partAtGaps } from "./part-gaps.ts";
 import type { LevelCut, Piece, Plateau } from "./part-levels.ts";
 import { cutAtLevel } from "./part-levels.ts";
@@ -147,6 +147,23 @@ function choosePlateau(plateaus: readonly Plateau[], unitAreaPx: number | null):
   return alike.reduce<Plateau | null>((best, p) => (!best || p.count > best.count ? p : best), null);
 }
 
+/**
+ * A body holds most of its part. What holds less than this share of the matter that hangs together is a pad: the mould
+ * does not show (in a saturated field), so the body is taken to be all of the lead frame, without an outline.
+ */
+const leastBodyShare = 0.5;
+
+/** A rectangle of the reduced picture in pixels of the original. */
+function atFullSize(rect: OrientedRectangle, reducedBy: number): OrientedRectangle {
+  const scale = (v: number) => v * reducedBy + (reducedBy - 1) / 2;
+  return {
+    centrePx: [scale(rect.centrePx[0]), scale(rect.centrePx[1])],
+    angleRad: rect.angleRad,
+    lengthPx: rect.lengthPx * reducedBy,
+    widthPx: rect.widthPx * reducedBy,
+  };
+}
+
 function describePart(
   attenuation: Image,
   reduced: Image,
@@ -154,16 +171,16 @@ function describePart(
   cut: LevelCut,
   piece: Piece,
 ): FoundPart {
-  const scale = (v: number) => v * reducedBy + (reducedBy - 1) / 2;
-  const starts = edgeDirections(reduced, cut, piece).map((angleRad) => {
-    const { centrePx, lengthPx, widthPx } = coarseBody(cut, piece, angleRad);
-    const centre = [scale(centrePx[0]), scale(centrePx[1])] as const;
-    return { centrePx: centre, angleRad, lengthPx: lengthPx * reducedBy, widthPx: widthPx * reducedBy };
-  });
+  const starts = edgeDirections(reduced, cut, piece).map((angleRad) =>
+    atFullSize(coarseBody(cut, piece, angleRad), reducedBy),
+  );
   const [start] = starts as [OrientedRectangle, ...OrientedRectangle[]];
   const cutByEdge = piece.touchesBorder && leavesPicture(start, attenuation, 1.5 * reducedBy);
-  const fit = cutByEdge ? null : fitBody(attenuation, starts, reducedBy);
-  const body = fit?.rectangle ?? start;
+  const fitted = cutByEdge ? null : fitBody(attenuation, starts, reducedBy);
+  const found = fitted?.rectangle ?? start;
+  const hidden = found.lengthPx * found.widthPx < leastBodyShare * piece.areaPx * reducedBy ** 2;
+  const fit = hidden ? null : fitted;
+  const body = hidden && !cutByEdge ? atFullSize(aroundPiece(cut, piece, found.angleRad), reducedBy) : found;
   const back = (v: number) => (v - (reducedBy - 1) / 2) / reducedBy;
   const centrePx = [back(body.centrePx[0]), back(body.centrePx[1])] as const;
   const [along, across] = reachFrom({ centrePx, angleRad: body.angleRad }, cut, piece);

@@ -5,6 +5,8 @@ import type { Plateau } from "./part-levels.ts";
 import { cutAtLevel, findPlateaus, rectangleShare } from "./part-levels.ts";
 
 const leastOpenBorder = 0.3;
+/** A lead frame whose mould does not show fills less of its rectangle than a body with leads. */
+const leastRectangularity = 0.4;
 
 /**
  * Plateaus of a reduced picture whose pieces may be parts, from the most transparent upwards; none where the picture
@@ -17,7 +19,8 @@ export function standingPlateaus(reduced: Image, noise: number, leastAreaPx: num
   const sigma = Math.min(noise, grain(reduced));
   if (openBorder(reduced, sigma) < leastOpenBorder) return [];
   const plateaus = takenApart(reduced, findPlateaus(reduced, sigma), leastAreaPx).filter(
-    (p) => isWide(p) && p.solidity > 0.9 && p.rectangularity > 0.5 && p.unitAreaPx > leastAreaPx,
+    (p) =>
+      isWide(p) && p.solidity > 0.9 && p.rectangularity > leastRectangularity && p.unitAreaPx > leastAreaPx,
   );
   return plateaus.filter(
     (p, i) =>
