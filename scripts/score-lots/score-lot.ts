@@ -7,6 +7,8 @@ import type { LengthScore } from "./lengths.ts";
 import { cornerErrors, lengthText, scoreLengths, worstLengths } from "./lengths.ts";
 import type { Match } from "./truth.ts";
 import { centre, matchParts, readTruth, sides } from "./truth.ts";
+import type { WireScore } from "./wires.ts";
+import { scoreWires, sumWires, wireText } from "./wires.ts";
 
 export interface Run {
   readonly document: LotDocument;
@@ -19,6 +21,7 @@ export interface Score {
   readonly line: string;
   readonly wrong: readonly string[];
   readonly tally: Tally;
+  readonly wires: WireScore;
   readonly lengths: LengthScore["lengths"];
   readonly cornerErrorsPx: readonly number[];
   readonly seconds: number;
@@ -71,6 +74,11 @@ export function scoreLot(folder: string, { document, seconds, peakMebibytes }: R
   const seen = whole.flatMap((m) => (m.found?.assessable ? [{ m, found: m.found }] : []));
   const { lengths, dies, dieUnmeasured, dieWhereNone } = scoreLengths(seen);
   const corners = seen.flatMap(({ m, found }) => cornerErrors(m.truth, found));
+  const wires = sumWires(
+    seen.flatMap(({ m, found }) =>
+      m.truth.wires?.length ? [scoreWires(m.truth.id, m.truth.wires, found)] : [],
+    ),
+  );
   const tally: Tally = {
     whole: whole.length,
     found: whole.length - missing.length,
@@ -108,6 +116,7 @@ export function scoreLot(folder: string, { document, seconds, peakMebibytes }: R
     ...(pose.off.length ? [`turn off by more than 2 degrees: ${pose.off.join(", ")}`] : []),
     ...(dieUnmeasured.length ? [`die not measured: ${dieUnmeasured.join(", ")}`] : []),
     ...(dieWhereNone.length ? [`die measured where there is none: ${dieWhereNone.join(" ")}`] : []),
+    ...wires.wrong,
     ...worstLengths(lengths),
     ...document.unreadable.map((u) => `unreadable: ${u.picture} ${u.reason}`),
     ...document.ignored.map((u) => `ignored: ${u.picture} ${u.because}`),
@@ -121,6 +130,7 @@ export function scoreLot(folder: string, { document, seconds, peakMebibytes }: R
     `suspects ${count(tally.hit, tally.suspects)} hit ${tally.missed} missed ${tally.falselySuspect} false`,
     lengthText("die length", lengths.dieLength, dies),
     lengthText("die width", lengths.dieWidth, dies),
+    wireText(wires),
     lengthText("body length", lengths.bodyLength, seen.length),
     lengthText("body width", lengths.bodyWidth, seen.length),
     corners.length
@@ -136,6 +146,7 @@ export function scoreLot(folder: string, { document, seconds, peakMebibytes }: R
     line,
     wrong,
     tally,
+    wires,
     lengths,
     cornerErrorsPx: corners,
     seconds,

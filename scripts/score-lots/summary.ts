@@ -3,6 +3,7 @@ import type { LengthScore } from "./lengths.ts";
 import { lengthText } from "./lengths.ts";
 import type { Score, Tally } from "./score-lot.ts";
 import { right } from "./score-lot.ts";
+import { sumWires, wireText } from "./wires.ts";
 
 /** Sums over lots. */
 export function summary(scores: readonly Score[]): string {
@@ -17,6 +18,7 @@ export function summary(scores: readonly Score[]): string {
     ...(["dieLength", "dieWidth", "bodyLength", "bodyWidth"] as const).map((name) =>
       lengthText(name, pooled(name), pooled(name).length),
     ),
+    wireText(sumWires(scores.map((s) => s.wires))),
     corners.length
       ? `corners median ${median(corners).toFixed(2)} p95 ${quantile(corners, 0.95).toFixed(2)} px`
       : "",

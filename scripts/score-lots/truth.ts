@@ -4,6 +4,14 @@ import type { LotDocumentPart } from "../../src/contract/lot-document.ts";
 
 export type Point = readonly [x: number, y: number];
 
+/** A bond wire of the truth, from the die to its lead. */
+export interface TrueWire {
+  readonly pin: number;
+  readonly status: "present" | "absent" | "broken" | "elsewhere";
+  readonly start_px: Point;
+  readonly end_px: Point;
+}
+
 /** What is read of a part's truth. `mirrored`, `cut_by_edge` and `faults` may be left out. */
 export interface TruePart {
   readonly id: string;
@@ -13,6 +21,7 @@ export interface TruePart {
   readonly rotation_deg: number;
   readonly faults?: readonly { readonly kind: string }[];
   readonly body_corners_px: readonly Point[];
+  readonly wires?: readonly TrueWire[];
   readonly die: { readonly present: boolean; readonly corners_px?: readonly Point[] };
 }
 

@@ -2,7 +2,7 @@
  * An invented lot for tests of the document, the table and the report: 40 parts in seven pictures, drawn here.
  * One other construction (three parts), one absent wire, one foreign particle, one part that cannot be judged.
  */
-import type { LotCall, LotMeasurements, LotPart, LotResult } from "../inspections/lot/result.ts";
+import type { LotCall, LotMeasurements, LotPart, LotResult, LotWire } from "../inspections/lot/result.ts";
 import type { BoxPx, Image, PointPx } from "../numeric/image.ts";
 import { createImage } from "../numeric/image.ts";
 import { measured, notMeasured } from "../units/measured.ts";
@@ -99,6 +99,16 @@ function nothingMeasured(): LotMeasurements {
   return Object.fromEntries(none) as LotMeasurements;
 }
 
+function absentWireOf(offsetX: number, offsetY: number): LotWire {
+  return {
+    lead: 6,
+    state: "absent",
+    fromPx: [offsetX + 68, offsetY + 196],
+    toPx: [offsetX + 152, offsetY + 171],
+    contrastToNoise: 21,
+  };
+}
+
 function callsOf(index: number, offsetX: number, offsetY: number): LotCall[] {
   const at = ([x, y, width, height]: BoxPx): BoxPx => [x + offsetX, y + offsetY, width, height];
   if (index === absentWire)
@@ -156,6 +166,7 @@ function inventPart(index: number): LotPart {
     pose: { turn: index === 5 ? 180 : 0, mirrored: false, ambiguousWith: [] },
     relativeScale: 1 + (index % 5) * 0.0012,
     measurements: assessable ? measurementsOf(index) : nothingMeasured(),
+    wires: index === absentWire ? [absentWireOf(offsetX, offsetY)] : [],
     calls,
     oddness: assessable
       ? otherConstruction.has(index)

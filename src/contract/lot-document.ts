@@ -29,6 +29,19 @@ const callSchema = z
   .strictObject({ kind: z.enum(callKinds), boxPx: boxPxSchema, says: z.string() })
   .meta({ id: "LotCall" });
 
+const wireSchema = z
+  .strictObject({
+    lead: z
+      .int()
+      .positive()
+      .describe("inner lead end, clockwise from the top left as aligned; not a pin number"),
+    state: z.enum(["seen", "absent", "broken", "elsewhere", "unclear", "not-assessable"]),
+    fromPx: pointPxSchema,
+    toPx: pointPxSchema,
+    contrastToNoise: z.number().nonnegative(),
+  })
+  .meta({ id: "LotWire" });
+
 const turnSchema = z.number().gt(-180.0005).lte(180).describe("degrees, clockwise on screen");
 
 const poseSchema = z.strictObject({
@@ -49,6 +62,7 @@ const partSchema = z
     pose: poseSchema,
     relativeScale: z.number().positive(),
     measurements: z.record(z.string(), measuredSchema),
+    wires: z.array(wireSchema),
     calls: z.array(callSchema),
     oddness: z.number().nonnegative().describe("1 is the limit at which a call is made"),
   })

@@ -12,7 +12,7 @@ import { lotSchemaName } from "./lot-document.ts";
  * The JSON document of a lot result: `aligned` is dropped, numbers are rounded for output.
  *
  * Rounding: U to two significant digits and the value to the same place; points and boxes to 0.01 px;
- * turns to 0.001 degree; relative scale to 0.00001; oddness to three significant digits.
+ * turns to 0.001 degree; relative scale to 0.00001; oddness and contrast-to-noise to three significant digits.
  *
  * @param options what was asked, as recorded; more keys than the method's own are kept
  * @throws NotFiniteError when a number is NaN or infinite
@@ -83,6 +83,13 @@ function toDocumentPart(part: LotPart): LotDocumentPart {
     measurements: Object.fromEntries(
       Object.entries(part.measurements).map(([name, measured]) => [name, rounded(measured)]),
     ),
+    wires: part.wires.map(({ lead, state, fromPx, toPx, contrastToNoise }) => ({
+      lead,
+      state,
+      fromPx: roundPoint(fromPx),
+      toPx: roundPoint(toPx),
+      contrastToNoise: Number(contrastToNoise.toPrecision(3)),
+    })),
     calls: part.calls.map(({ kind, boxPx, says }) => ({ kind, boxPx: roundBox(boxPx), says })),
     oddness: Number(part.oddness.toPrecision(3)),
   };

@@ -14,13 +14,14 @@ import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { middleOf } from "./place-lot.ts";
-import type { LotCall, LotCompared } from "./result.ts";
+import type { LotCall, LotCompared, LotWire } from "./result.ts";
 
 /** What was found of one part's wires. */
 export interface PartWires {
   /** Wires seen, with the number of those that could not be judged as its uncertainty. */
   readonly seen: Measured;
   readonly calls: readonly LotCall[];
+  readonly wires: readonly LotWire[];
 }
 
 /** The wires of the lot. */
@@ -44,7 +45,7 @@ export function lotWires(
   images: readonly Image[],
   members: readonly (readonly number[])[],
 ): LotWires {
-  const none: PartWires = { seen: notMeasured("1", "not-visible"), calls: [] };
+  const none: PartWires = { seen: notMeasured("1", "not-visible"), calls: [], wires: [] };
   const parts = lot.items.map(() => none);
   if (lot.frame.wholeField)
     return { parts, compared: notCompared("crops of a board show no package's wires") };
@@ -52,20 +53,27 @@ export function lotWires(
   for (const own of members) {
     const wires = groupWires(lot, measured, images, own);
     if (!wires) {
-      for (const i of own) parts[i] = { seen: notMeasured("1", "too-few"), calls: [] };
+      for (const i of own) parts[i] = { seen: notMeasured("1", "too-few"), calls: [], wires: [] };
       continue;
     }
     found.push(wires);
     own.forEach((i, k) => {
       if (!wires.bonded.length) return;
       const of = wires.parts[k] as readonly PartWire[];
+      const item = lot.items[i] as PlacedItem;
       parts[i] = {
         seen: wiresSeen(of),
-        calls: of.flatMap((w) => wireCall(w, wires, lot.items[i] as PlacedItem)),
+        calls: of.flatMap((w) => wireCall(w, wires, item)),
+        wires: of.map((w) => wireInPicture(w, item)),
       };
     });
   }
   return { parts, compared: describe(found) };
+}
+
+function wireInPicture({ lead, state, fromPx, toPx, contrastToNoise }: PartWire, item: PlacedItem): LotWire {
+  const map = toPictureMap(item);
+  return { lead, state, fromPx: applyMap(map, fromPx), toPx: applyMap(map, toPx), contrastToNoise };
 }
 
 function groupWires(

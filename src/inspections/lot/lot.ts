@@ -157,6 +157,7 @@ function describeLot(
         ),
         wiresSeen,
       },
+      wires: wires.parts[i]?.wires ?? [],
       calls: all,
       oddness: Math.max(oddness, wireCalls.length ? 2 : 0, scaleCalls[i]?.length ? 1.01 : 0),
     };
@@ -258,6 +259,7 @@ function asidePart(item: LotItem): LotPart {
     measurements: Object.fromEntries(
       measurementNames.map((name) => [name, notMeasured("1", why.reason)]),
     ) as LotMeasurements,
+    wires: [],
     calls: [],
     oddness: 0,
   };

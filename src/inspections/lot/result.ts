@@ -1,6 +1,7 @@
 import type { AffineMap } from "../../align/similarity.ts";
 import type { BoxPx, Image, PointPx } from "../../numeric/image.ts";
 import type { Measured } from "../../units/measured.ts";
+import type { WireState } from "../wires/wire-state.ts";
 
 /** Characteristics measured on every part. Lengths in px, or mm when the picture has a scale. */
 export type LotMeasurement =
@@ -41,6 +42,18 @@ export interface LotCall {
   readonly says: string;
 }
 
+/** A bond wire of one part, ends in its picture. */
+export interface LotWire {
+  /** Inner lead end it starts from, counted clockwise from the top left of the aligned body; not a pin number. */
+  readonly lead: number;
+  readonly state: WireState;
+  readonly fromPx: PointPx;
+  /** On the die's edge, or where it should be there when it is not seen. */
+  readonly toPx: PointPx;
+  /** Of such a wire along its course in this part. */
+  readonly contrastToNoise: number;
+}
+
 /** How a part lies relative to the lot's reference part. */
 export interface LotPose {
   /** Degrees, clockwise on screen, in (-180, 180]. */
@@ -66,6 +79,8 @@ export interface LotPart {
   /** Size relative to the reference part (1 = equal). */
   readonly relativeScale: number;
   readonly measurements: LotMeasurements;
+  /** The wires that its group has, and others that it shows; none where they are not compared. */
+  readonly wires: readonly LotWire[];
   readonly calls: readonly LotCall[];
   /** How unlike its group it is: 1 is the limit at which a call is made. Orders the contact sheet. */
   readonly oddness: number;

@@ -1,0 +1,72 @@
+import type { LotDocumentPart } from "../../src/contract/lot-document.ts";
+import type { Point, TrueWire } from "./truth.ts";
+import { distance } from "./truth.ts";
+
+/** What was said of the bond wires, against the truth. */
+export interface WireScore {
+  /** Wires of the truth in parts that were compared. */
+  readonly compared: number;
+  /** Said to be there or not, and rightly. */
+  readonly right: number;
+  readonly wrong: readonly string[];
+  /** Found, but left open: unclear or not assessable. */
+  readonly open: number;
+  /** Not told at all: no wire of the lot was found at that lead. */
+  readonly untold: number;
+}
+
+type Said = LotDocumentPart["wires"][number];
+
+/** A wire that is broken or elsewhere must be told so; one that is there or not, rightly so. */
+const saidAs: Readonly<Record<TrueWire["status"], Said["state"]>> = {
+  present: "seen",
+  absent: "absent",
+  broken: "broken",
+  elsewhere: "elsewhere",
+};
+
+/** Compares the wires of one part. Each true wire belongs to the told one whose lead end is nearest to its own. */
+export function scoreWires(id: string, truth: readonly TrueWire[], found: LotDocumentPart): WireScore {
+  let right = 0;
+  let open = 0;
+  let untold = 0;
+  const wrong: string[] = [];
+  if (!found.wires.length) return { compared: truth.length, right, wrong, open, untold: truth.length };
+  const near = 0.5 * leastDistance(found.wires.map((w) => w.fromPx));
+  for (const wire of truth) {
+    const told = found.wires.reduce((best, w) => (apart(w, wire) < apart(best, wire) ? w : best));
+    if (apart(told, wire) > near) untold++;
+    else if (told.state === "unclear" || told.state === "not-assessable") open++;
+    else if (told.state === saidAs[wire.status]) right++;
+    else wrong.push(`${id} pin ${wire.pin} ${wire.status}: ${told.state} (lead ${told.lead})`);
+  }
+  return { compared: truth.length, right, wrong, open, untold };
+}
+
+export function sumWires(scores: readonly WireScore[]): WireScore {
+  const sum = (of: (score: WireScore) => number) => scores.reduce((total, score) => total + of(score), 0);
+  return {
+    compared: sum((s) => s.compared),
+    right: sum((s) => s.right),
+    wrong: scores.flatMap((s) => s.wrong),
+    open: sum((s) => s.open),
+    untold: sum((s) => s.untold),
+  };
+}
+
+export function wireText({ compared, right, wrong, open, untold }: WireScore): string {
+  return `wires ${right}/${compared} right ${wrong.length} wrong ${open} open ${untold} untold`;
+}
+
+function apart(told: Said, wire: TrueWire): number {
+  return distance(told.fromPx, wire.end_px);
+}
+
+/** Distance between the two nearest of some points. */
+function leastDistance(points: readonly Point[]): number {
+  let least = Number.POSITIVE_INFINITY;
+  points.forEach((p, i) => {
+    for (const q of points.slice(0, i)) least = Math.min(least, distance(p, q));
+  });
+  return least;
+}
