@@ -30,8 +30,8 @@ describe("a lot of ten with an empty package and a particle", () => {
 
   it("has the particle called as denser, where it lies", () => {
     const { calls } = called[dirty];
-    expect(calls).toHaveLength(1);
-    expect(calls[0].says).toMatch(/^denser than the largest group/);
+    expect(calls.map((c) => c.kind)).toEqual(["foreign"]);
+    expect(calls[0].says).toMatch(/^denser than its group/);
     const [left, top, width, height] = calls[0].boxPx;
     // Drawn at (41.5, 21.5) from the middle, turned by a half: (120.3 - 41.5, 99.6 - 21.5).
     expect(left).toBeLessThan(78.8);
@@ -61,6 +61,16 @@ describe("a lot of nine with a longer die in one", () => {
     const { lot, measured, compared } = await comparedDrawnLot(poses);
     const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
     expect(called[odd].oddness).toBeGreaterThan(1);
+    // Drawn 8 px longer; nothing else is called.
+    expect(called[odd].calls.map((c) => c.kind)).toEqual(["die"]);
+    expect(called[odd].calls[0].says).toMatch(
+      /^die longer by (7\.[5-9]|8\.[0-5]) px than in the largest group$/,
+    );
+    // The rest have an order too.
+    const rest = called.filter((_, i) => i !== odd).map(({ oddness }) => oddness);
+    expect(Math.min(...rest)).toBeGreaterThan(0);
+    expect(Math.max(...rest)).toBeLessThan(1);
+    expect(new Set(rest).size).toBeGreaterThan(4);
     called.forEach(({ calls }, i) => {
       if (i !== odd) expect(calls, `part ${i}`).toEqual([]);
     });

@@ -1,6 +1,7 @@
 import type { Mask } from "../../numeric/image.ts";
-import { median } from "../../numeric/order.ts";
+import { median, quantile } from "../../numeric/order.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
+import { foldSpecks } from "./fold-specks.ts";
 import type { Characteristic, DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
 import { combineDistances, groupParts, linkCharacteristic, outlineLink } from "./group-parts.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
@@ -42,7 +43,7 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
   const outline = wholeField ? asTheyLie : overEqualPoses(lot, asTheyLie, where, link);
   const characteristics = partCharacteristics(lot, measured).map(linkCharacteristic);
   const distances = combineDistances(outline, link, characteristics);
-  const groupOf = groupParts(distances);
+  const groupOf = foldSpecks(lot, where, characteristics, groupParts(distances));
   return {
     groupOf,
     groups: Math.max(0, ...groupOf) + 1,
@@ -111,7 +112,7 @@ function partCharacteristics(lot: PlacedLot, measured: MeasuredLot): Characteris
     sized("dieWidth", (i) => rect(part(i).die, "width"), 0.03, 2.5),
     {
       name: "leads",
-      values: lot.items.map((_, i) => part(i).leads?.count ?? null),
+      values: leadCounts(measured.parts),
       u: 0,
       floor: 0.9,
     },
@@ -120,7 +121,9 @@ function partCharacteristics(lot: PlacedLot, measured: MeasuredLot): Characteris
       name: "frameToMould",
       values: lot.items.map((_, i) => frameToMould(part(i))),
       u: 0,
-      floor: 0.25 * typicalOf(lot.items.map((_, i) => frameToMould(part(i)))),
+      floor:
+        (oneTechnique(measured.parts) ? alloyShare : acrossTechniques) *
+        typicalOf(lot.items.map((_, i) => frameToMould(part(i)))),
     },
   ];
   if (!lot.items.some((item) => item.patch.part.wholeField)) {
@@ -134,6 +137,26 @@ function partCharacteristics(lot: PlacedLot, measured: MeasuredLot): Characteris
 
 function frameToMould({ inside: { levels }, pad }: MeasuredLot["parts"][number]): number | null {
   return pad && levels.mould > 0.02 ? (levels.metal - levels.mould) / levels.mould : null;
+}
+
+/** Fewer things standing out of a body are no leads: what a chip's ends show is counted now one way, now the other. */
+const fewestLeads = 3;
+
+function leadCounts(parts: MeasuredLot["parts"]): (number | null)[] {
+  const counts = parts.map((p) => p.leads?.count ?? null);
+  return typicalOf(counts) < fewestLeads ? counts.map(() => null) : counts;
+}
+
+/** Frame over mould moves by up to a fifth across kV; at one technique by up to 2 % (simulated lots). */
+const acrossTechniques = 0.25;
+const alloyShare = 0.08;
+/** Mould of one thickness attenuates alike at one kV, whatever the exposure; 70 and 95 kV are a third and more apart. */
+const mouldAtOneTechnique = 1.05;
+
+/** Whether the mould of nearly all parts attenuates alike, as it does only at one tube voltage and filter. */
+export function oneTechnique(parts: MeasuredLot["parts"]): boolean {
+  const mould = parts.map((p) => p.inside.levels.mould);
+  return quantile(mould, 0.9) < mouldAtOneTechnique * quantile(mould, 0.1);
 }
 
 function typicalOf(values: readonly (number | null)[]): number {

@@ -51,6 +51,7 @@ function looksOf(frame: LotFrame, { patch, aligned }: PlacedItem, by: number, to
       map: pose.map,
       values: everyOther(image),
       strangeness: strangeness(pose, frame),
+      misfit: 1 - pose.correlation,
       near: pose.equal,
     };
   });

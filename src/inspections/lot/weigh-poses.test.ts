@@ -32,8 +32,8 @@ function drawnParts({ mark, sway, parts, wrongFirst }: Drawing, seed: string): P
       if (p >= 260 && p < 300) values[p] -= lean;
     }
     const looks = [
-      { map: upright, values, strangeness: 0, near: true },
-      { map: turned, values: values.slice().reverse(), strangeness: 2, near: true },
+      { map: upright, values, strangeness: 0, misfit: 0.1, near: true },
+      { map: turned, values: values.slice().reverse(), strangeness: 2, misfit: 0.1, near: true },
     ];
     return wrongFirst(i) ? looks.reverse() : looks;
   });

@@ -10,6 +10,8 @@ export interface PosedLook {
   readonly values: Float32Array;
   /** The pose to prefer where several are as likely: the least. */
   readonly strangeness: number;
+  /** How far it is from lying on the reference part: the least of a part's poses fits best. */
+  readonly misfit: number;
   /** Whether one pair of pictures cannot tell it from the best pose. */
   readonly near: boolean;
 }
@@ -54,20 +56,11 @@ const leastOfMiddle = 0.25;
  * @param leastSpread standard deviation below which no place is taken to be known
  */
 export function weighPoses(parts: readonly (readonly PosedLook[])[], leastSpread: number): WeighedPose[] {
-  const chosen = parts.map(() => 0);
   const looks = parts.map((part) => part.map((look) => look.values));
-  let strays: number[][] = [];
-  for (const tail of [manyWrong, fewWrong]) {
-    strays = strayOfPoses(looks, chosen, leastSpread, tail);
-    for (let round = 0; round < mostRounds; round++) {
-      const best = strays.map((of) => of.indexOf(Math.min(...of)));
-      if (best.every((k, i) => k === chosen[i])) break;
-      best.forEach((k, i) => {
-        chosen[i] = k;
-      });
-      strays = strayOfPoses(looks, chosen, leastSpread, tail);
-    }
-  }
+  const starts = [parts.map(() => 0), parts.map(bestFitting)];
+  const { chosen, strays } = starts
+    .map((start) => fallIn(looks, start, leastSpread))
+    .reduce((best, other) => (other.disorder < best.disorder ? other : best));
   const favours = favoursByKind(parts, strays, chosen);
   return parts.map((part, i) => {
     const from = chosen[i] as number;
@@ -81,6 +74,39 @@ export function weighPoses(parts: readonly (readonly PosedLook[])[], leastSpread
     const taken = likely.reduce((b, k) => (strangeness(k) < strangeness(b) - 0.1 ? k : b), from);
     return { chosen: taken, equal: likely.filter((k) => k !== taken) };
   });
+}
+
+function bestFitting(part: readonly PosedLook[]): number {
+  return part.reduce((best, look, k) => (look.misfit < (part[best] as PosedLook).misfit ? k : best), 0);
+}
+
+interface FallenIn {
+  readonly chosen: number[];
+  readonly strays: number[][];
+  /** Mean logarithm of the standard deviation at a place: the less, the more alike the parts lie. */
+  readonly disorder: number;
+}
+
+/** From a start each part takes the pose in which it strays least from the others, until none changes. */
+function fallIn(
+  looks: readonly (readonly Float32Array[])[],
+  start: readonly number[],
+  leastSpread: number,
+): FallenIn {
+  const chosen = [...start];
+  let found = strayOfPoses(looks, chosen, leastSpread, manyWrong);
+  for (const tail of [manyWrong, fewWrong]) {
+    found = strayOfPoses(looks, chosen, leastSpread, tail);
+    for (let round = 0; round < mostRounds; round++) {
+      const best = found.strays.map((of) => of.indexOf(Math.min(...of)));
+      if (best.every((k, i) => k === chosen[i])) break;
+      best.forEach((k, i) => {
+        chosen[i] = k;
+      });
+      found = strayOfPoses(looks, chosen, leastSpread, tail);
+    }
+  }
+  return { chosen, ...found };
 }
 
 const lead = (strays: readonly number[], other: number, own: number) =>
@@ -139,23 +165,30 @@ function strayOfPoses(
   chosen: readonly number[],
   leastSpread: number,
   tail: number,
-): number[][] {
+): Omit<FallenIn, "chosen"> {
   const present = looks.map((of, i) => of[chosen[i] as number] as Float32Array);
   const places = (present[0] as Float32Array).length;
   const sums = looks.map((of) => new Float64Array(of.length));
   const counts = looks.map((of) => new Float64Array(of.length));
   const column = new Float64Array(present.length);
+  let disorder = 0;
+  let seen = 0;
   for (let p = 0; p < places; p++) {
     let sum = 0;
+    let squares = 0;
     let count = 0;
     for (const values of present) {
       const v = values[p] as number;
       if (Number.isNaN(v)) continue;
       column[count++] = v;
       sum += v;
+      squares += v * v;
     }
     // A place that a tenth of the parts do not show says nothing about all of them.
     if (count < 0.9 * present.length || count < 3) continue;
+    const all = Math.max(0, squares / count - (sum / count) ** 2);
+    disorder += 0.5 * Math.log(all + leastSpread ** 2);
+    seen++;
     const variance = Math.max(leastSpread, middleSpread(column.subarray(0, count), tail)) ** 2;
     for (let i = 0; i < looks.length; i++) {
       const own = (present[i] as Float32Array)[p] as number;
@@ -169,9 +202,12 @@ function strayOfPoses(
       }
     }
   }
-  return sums.map((of, i) =>
-    Array.from(of, (sum, k) => sum / Math.max(1, (counts[i] as Float64Array)[k] as number)),
-  );
+  return {
+    strays: sums.map((of, i) =>
+      Array.from(of, (sum, k) => sum / Math.max(1, (counts[i] as Float64Array)[k] as number)),
+    ),
+    disorder: disorder / Math.max(1, seen),
+  };
 }
 
 /** Standard deviations that a normal distribution spans between its tails of this share. */

@@ -1,0 +1,94 @@
+import type { Mask } from "../../numeric/image.ts";
+import { median } from "../../numeric/order.ts";
+import type { LinkedCharacteristic } from "./group-parts.ts";
+import { groupMembers } from "./group-parts.ts";
+import type { DifferingPlace, PartDifference } from "./part-difference.ts";
+import { groupNorm, partDifference } from "./part-difference.ts";
+import type { PlacedLot } from "./place-lot.ts";
+
+/** A group of at least this many parts says what belongs in each of them. */
+const leastGroup = 4;
+/** A speck is no larger than this share of the body, no longer than three times its width, and nearly all that differs. */
+const mostOfBody = 0.03;
+const mostAspect = 3;
+const leastShare = 0.7;
+
+/**
+ * Takes parts that are alone in their group back into the largest one where all that tells them apart is one small,
+ * compact place: a solder ball or a void is a fault of a part, not another construction. The part is still called
+ * for it.
+ *
+ * @param where body pixels on which outlines were compared
+ * @returns group of each part, 0 the largest, none empty
+ */
+export function foldSpecks(
+  lot: PlacedLot,
+  where: Mask,
+  characteristics: readonly LinkedCharacteristic[],
+  groupOf: readonly number[],
+): number[] {
+  const members = groupMembers(groupOf);
+  const largest = members[0] ?? [];
+  const alone = members.filter((own) => own.length === 1).map(([i]) => i as number);
+  if (largest.length < leastGroup || !alone.length) return [...groupOf];
+  const norm = groupNorm(lot, largest);
+  const body = where.data.reduce((sum, inside) => sum + inside, 0);
+  const limit = weightLimit(largest.map((i) => partDifference(lot, i, norm, where)));
+  const folded = new Set(
+    alone.filter((i) => {
+      const { places } = partDifference(lot, i, norm, where);
+      // What would not be called within the group keeps the part apart, else it would be lost.
+      return (
+        (places[0]?.weight ?? 0) > limit && isSpeck(places, body) && sizedLike(characteristics, i, largest)
+      );
+    }),
+  );
+  const kept = members.filter((own) => !folded.has(own[0] as number) || own.length > 1);
+  const index = new Array<number>(groupOf.length).fill(0);
+  kept.forEach((own, group) => {
+    for (const i of own) index[i] = group;
+  });
+  return index;
+}
+
+function sizedLike(
+  characteristics: readonly LinkedCharacteristic[],
+  i: number,
+  others: readonly number[],
+): boolean {
+  return characteristics.every(({ values, link }) => {
+    const own = values[i] ?? null;
+    const seen = others.flatMap((j) => values[j] ?? []);
+    return link === null || own === null || !seen.length || Math.abs(own - median(seen)) <= link;
+  });
+}
+
+/**
+ * Whether one small, compact place is nearly all that differs.
+ *
+ * @param places weightiest first
+ * @param bodyPx area of the body at compare size
+ */
+export function isSpeck(places: readonly DifferingPlace[], bodyPx: number): boolean {
+  const first = places[0];
+  if (!first) return false;
+  const total = places.reduce((sum, place) => sum + place.weight, 0);
+  const [, , width, height] = first.boxPx;
+  return (
+    first.weight >= leastShare * total &&
+    first.areaPx <= mostOfBody * bodyPx &&
+    Math.max(width, height) <= mostAspect * Math.min(width, height)
+  );
+}
+
+/** Places lighter than this (px of full contrast at compare size) are never called, however alike the rest are. */
+export const leastWeight = 5;
+
+/**
+ * The weight at which a place is called: six times what four fifths of a group stay within, at least `leastWeight`.
+ * No value between two parts is taken: of ten, two odd ones must not lift it.
+ */
+export function weightLimit(differences: readonly PartDifference[]): number {
+  const worst = differences.map((d) => d.places[0]?.weight ?? 0).sort((a, b) => a - b);
+  return Math.max(leastWeight, 6 * (worst[Math.floor(0.8 * (worst.length - 1))] ?? 0));
+}
