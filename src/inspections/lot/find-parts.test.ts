@@ -195,6 +195,17 @@ describe("what a lot agrees on", () => {
     expect(lotUnit([])).toBeNull();
   });
 
+  it("says at which level a part ends whose leads alone run out of the picture", () => {
+    // Cut at its own level the pad is all that stands free of the border.
+    const whole = partCandidates(drawnRadiograph(300, 240, placed(drawnPart(), [150, 120])));
+    const tips = partCandidates(drawnRadiograph(300, 240, placed(drawnPart(), [150, 52])));
+    const { parts } = findParts(tips, lotUnit([whole]));
+    expect(parts).toHaveLength(1);
+    expect(parts[0].cutByEdge).toBe(false);
+    expect(Math.abs(parts[0].body.lengthPx - bodyLength)).toBeLessThan(2);
+    expect(Math.abs(parts[0].body.widthPx - bodyWidth)).toBeLessThan(2);
+  });
+
   it("finds the cut parts of a picture that holds no whole one", () => {
     const cut = partCandidates(drawnRadiograph(300, 200, placed(plain, [30, 100])));
     expect(findParts(cut, null).parts).toEqual([]);

@@ -137,12 +137,17 @@ export function lotUnit(lot: readonly Pick<PartCandidates, "plateaus" | "reduced
   return { areaPx: median(first.map((u) => u.areaPx)), level: median(first.map((u) => u.level)) };
 }
 
+/** Units differing from the lot's by more than this logarithm of their areas are not the lot's parts. */
+const farOff = 0.4;
+
 /** Of the plateaus whose units have the lot's size (or the most transparent one's), the one with most of them. */
 function choosePlateau(plateaus: readonly Plateau[], unitAreaPx: number | null): Plateau | null {
   const size = unitAreaPx ?? plateaus[0]?.unitAreaPx;
   if (size === undefined) return null;
   const off = (p: Plateau) => Math.abs(Math.log(p.unitAreaPx / size));
   const nearest = Math.min(...plateaus.map(off));
+  // Nothing of the lot's size stands free here (the border cuts what does): better cut at the lot's level.
+  if (unitAreaPx !== null && nearest > farOff) return null;
   const alike = plateaus.filter((p) => off(p) < nearest + 0.15);
   return alike.reduce<Plateau | null>((best, p) => (!best || p.count > best.count ? p : best), null);
 }

@@ -2,6 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Slab } from "../../../test/support/drawn-radiograph.ts";
 import { drawnRadiograph, slab } from "../../../test/support/drawn-radiograph.ts";
 import { partAtGaps } from "./part-gaps.ts";
+import { cutAtLevel } from "./part-levels.ts";
 import { standingPlateaus } from "./part-plateaus.ts";
 
 function pictureOf(widthPx: number, heightPx: number, matter: readonly Slab[]) {
@@ -18,24 +19,30 @@ function block(columns: number, rows: number, gapPx: number): Slab[] {
   }).flat();
 }
 
-describe("plateaus that may be parts", () => {
-  it("are those of bodies whose gaps close at a low level", () => {
-    // Blurred, a gap of 2 px is no deeper than a third of the bodies' attenuation.
-    const picture = pictureOf(170, 120, block(3, 2, 2));
-    const [bodies] = standingPlateaus(picture, 0.004, 100);
-    expect(bodies).toMatchObject({ count: 6, touching: true });
-    // With half of each gap, and the blur around the block.
-    expect(bodies.unitAreaPx).toBeGreaterThan(1200);
-    expect(bodies.unitAreaPx).toBeLessThan(43.5 * 33.5);
-    const parted = partAtGaps(picture, Math.sqrt(bodies.from * bodies.to));
-    const sizes = parted?.parts.map(({ boxPx: [, , w, h] }) => [w, h]) ?? [];
-    expect(sizes).toHaveLength(6);
-    for (const [w, h] of sizes) {
-      expect(Math.abs(w - 41)).toBeLessThanOrEqual(2);
-      expect(Math.abs(h - 31)).toBeLessThanOrEqual(2);
+describe("bodies whose gaps close at a low level", () => {
+  it("are parted near their own attenuation, each with its half of the gaps", () => {
+    // Blurred, a gap of 2 px is no deeper than half of the bodies' attenuation, a gap of 1 px than a third.
+    for (const gapPx of [2, 1]) {
+      const picture = pictureOf(170, 120, block(3, 2, gapPx));
+      expect(cutAtLevel(picture, 0.04).pieces).toHaveLength(1);
+      const parted = partAtGaps(picture, 0.04);
+      expect(parted?.count).toBe(6);
+      expect(parted?.cut.level).toBe(0.04);
+      for (const { boxPx } of parted?.parts ?? []) {
+        expect(Math.abs(boxPx[2] - 41)).toBeLessThanOrEqual(2);
+        expect(Math.abs(boxPx[3] - 31)).toBeLessThanOrEqual(2);
+      }
     }
   });
 
+  it("are not parted where they are one body, or where most of what stands is gone before they part", () => {
+    expect(partAtGaps(pictureOf(170, 120, block(1, 1, 0)), 0.04)).toBeNull();
+    // Flush bodies: only their pads stand apart.
+    expect(partAtGaps(pictureOf(170, 120, block(3, 2, 0)), 0.04)).toBeNull();
+  });
+});
+
+describe("plateaus that may be parts", () => {
   it("are those of bodies that fall apart in rows first", () => {
     const row = (y: number) => [
       ...block(3, 1, 10).map(({ rect, attenuation }) => ({
@@ -47,6 +54,20 @@ describe("plateaus that may be parts", () => {
     ];
     const [bodies] = standingPlateaus(pictureOf(180, 140, [...row(0), ...row(60)]), 0.004, 100);
     expect(bodies).toMatchObject({ count: 6 });
+  });
+
+  it("are those of bodies that stand free, not those that a tray's walls join", () => {
+    // Walls of 0.03, 6 px wide, along and between bodies 6 px apart: they touch every body.
+    const walls = [14, 60, 106, 152].map((x) => slab(0.03, [x, 14], [x + 5, 91]));
+    const across = [14, 50, 86].map((y) => slab(0.03, [14, y], [157, y + 5]));
+    const [bodies] = standingPlateaus(
+      pictureOf(174, 108, [...walls, ...across, ...block(3, 2, 6)]),
+      0.004,
+      100,
+    );
+    expect(bodies).toMatchObject({ count: 6 });
+    expect(bodies.touching).toBeUndefined();
+    expect(Math.abs(bodies.unitAreaPx / 1200 - 1)).toBeLessThan(0.08);
   });
 
   it("stand out where far too much noise was fitted", () => {

@@ -58,15 +58,22 @@ const isWide = (p: Plateau): boolean => Math.log(p.to / p.from) > 0.35;
 
 /**
  * The plateaus with touching parts taken apart. The most transparent plateau that holds over a wide enough range is
- * that of the bodies; what comes apart at denser ones is inside them.
+ * that of the bodies; what comes apart at denser ones is inside them. Where a denser one shows as many parts standing
+ * free, and hardly smaller, what joined them is no part of them: a tray's walls.
  */
 function takenApart(reduced: Image, plateaus: readonly Plateau[], leastAreaPx: number): Plateau[] {
   const bodies = plateaus.find((p) => isWide(p) && p.unitAreaPx > leastAreaPx);
   const parted = bodies && partAtGaps(reduced, Math.sqrt(bodies.from * bodies.to));
-  if (!parted) return [...plateaus];
+  const free = (p: Plateau) =>
+    p !== bodies &&
+    isWide(p) &&
+    p.solidity > 0.9 &&
+    p.count >= 0.9 * (parted?.count ?? 0) &&
+    p.unitAreaPx > 0.6 * (parted?.unitAreaPx ?? 0);
+  if (!parted || plateaus.some(free)) return [...plateaus];
   const { cut, parts, count, unitAreaPx } = parted;
-  const free = parts.filter((q) => !q.touchesBorder);
-  const rectangularity = median(free.map((q) => rectangleShare(cut, q)));
+  const whole = parts.filter((q) => !q.touchesBorder);
+  const rectangularity = median(whole.map((q) => rectangleShare(cut, q)));
   const apart = { ...bodies, count, unitAreaPx, solidity: 1, rectangularity, touching: true };
   return plateaus.map((p) => (p === bodies ? apart : p));
 }
