@@ -37,7 +37,7 @@ describe("the edge of a body", () => {
 
   it("is outlined where it is fainter than what it carries, known but to two degrees", () => {
     for (const turnRad of [0, 0.035, -0.03]) {
-      const fit = fitBody(imageOf(steps), [start(turnRad)], 3);
+      const fit = fitBody(imageOf(steps), [() => start(turnRad)], 3);
       expect(Math.abs((fit?.rectangle.lengthPx ?? 0) - 182)).toBeLessThan(1.5);
       expect(Math.abs((fit?.rectangle.widthPx ?? 0) - 142)).toBeLessThan(1.5);
       expect(Math.abs(fit?.rectangle.angleRad ?? 1)).toBeLessThan(0.003);
@@ -45,7 +45,7 @@ describe("the edge of a body", () => {
   });
 
   it("is looked for along the next likely direction where the first fits nothing", () => {
-    const fit = fitBody(imageOf(steps), [start(0.6), start()], 2);
+    const fit = fitBody(imageOf(steps), [() => start(0.6), () => start()], 2);
     expect(Math.abs(fit?.rectangle.angleRad ?? 1)).toBeLessThan(0.003);
     expect(fitBody(imageOf(steps), [], 2)).toBeNull();
   });

@@ -23,19 +23,19 @@ const believedShare = 0.4;
 /**
  * The body's four edges at full resolution.
  *
- * @param starts coarse bodies, one for each direction that the edges may have, the likeliest first
+ * @param starts give coarse bodies, one for each direction that the edges may have, the likeliest first
  * @returns the first fit that most profiles agree with, else the one with which most do; null when none fits
  */
 export function fitBody(
   attenuation: Image,
-  starts: readonly OrientedRectangle[],
+  starts: readonly (() => OrientedRectangle)[],
   reducedBy: number,
 ): FittedRectangle | null {
   let best: FittedRectangle | null = null;
   // A direction taken from slanting leads can be off by ten degrees.
   for (const turnRad of [0.05, 0.2]) {
     for (const start of starts) {
-      const fit = fitFrom(attenuation, start, reducedBy, turnRad);
+      const fit = fitFrom(attenuation, start(), reducedBy, turnRad);
       if (fit && (!best || agreement(fit) > agreement(best))) best = fit;
       if (best && agreement(best) > believedShare) return best;
     }

@@ -45,7 +45,7 @@ describe("the body of a part", () => {
       const centre = [108.3, 97.6] as const;
       const { image, cut, piece } = partAt(centre, turnDeg);
       const start = coarseBody(cut, piece, edgeDirections(image, cut, piece)[0]);
-      const found = fitBody(image, [start], 1)?.rectangle;
+      const found = fitBody(image, [() => start], 1)?.rectangle;
       const [length, width] = drawnPartPx.body;
       const sides = [found?.lengthPx ?? 0, found?.widthPx ?? 0].sort((p, q) => q - p);
       // Mould sides are drafted: the outline is where attenuation starts to rise, here the outer end of the blur.
@@ -64,6 +64,6 @@ describe("the body of a part", () => {
   it("is not outlined where there is none", () => {
     const { attenuation: data } = drawnRadiograph(220, 200, [], { noise: 0 });
     const start = { centrePx: [110, 100], angleRad: 0, lengthPx: 120, widthPx: 80 } as const;
-    expect(fitBody({ width: 220, height: 200, data }, [start], 1)).toBeNull();
+    expect(fitBody({ width: 220, height: 200, data }, [() => start], 1)).toBeNull();
   });
 });

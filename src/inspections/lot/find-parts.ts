@@ -176,12 +176,13 @@ function describePart(
   cut: LevelCut,
   piece: Piece,
 ): FoundPart {
-  const starts = edgeDirections(reduced, cut, piece).map((angleRad) =>
-    atFullSize(coarseBody(cut, piece, angleRad), reducedBy),
-  );
-  const [start] = starts as [OrientedRectangle, ...OrientedRectangle[]];
+  const [likeliest, ...others] = edgeDirections(reduced, cut, piece) as [number, ...number[]];
+  const startAt = (angleRad: number) => atFullSize(coarseBody(cut, piece, angleRad), reducedBy);
+  const start = startAt(likeliest);
   const cutByEdge = piece.touchesBorder && leavesPicture(start, attenuation, 1.5 * reducedBy);
-  const fitted = cutByEdge ? null : fitBody(attenuation, starts, reducedBy);
+  const fitted = cutByEdge
+    ? null
+    : fitBody(attenuation, [() => start, ...others.map((angle) => () => startAt(angle))], reducedBy);
   const found = fitted?.rectangle ?? start;
   const hidden = found.lengthPx * found.widthPx < leastBodyShare * piece.areaPx * reducedBy ** 2;
   const fit = hidden ? null : fitted;
