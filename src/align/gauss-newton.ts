@@ -150,15 +150,20 @@ function compareValues(
   let smm = 0;
   let srr = 0;
   let smr = 0;
+  const { a: ma, b: mb, c: mc, d: md, e: me, f: mf } = map;
+  const lastX = width - 1;
+  const lastY = height - 1;
   for (let k = 0; k < count; k++) {
-    const u = map.a * (x[k] as number) + map.b * (y[k] as number) + map.c;
-    const v = map.d * (x[k] as number) + map.e * (y[k] as number) + map.f;
-    const iu = Math.floor(u);
-    const iv = Math.floor(v);
-    if (!(iu >= 0 && iv >= 0 && iu < width - 1 && iv < height - 1)) {
+    const xk = x[k] as number;
+    const yk = y[k] as number;
+    const u = ma * xk + mb * yk + mc;
+    const v = md * xk + me * yk + mf;
+    if (!(u >= 0 && v >= 0 && u < lastX && v < lastY)) {
       sampled[k] = Number.NaN;
       continue;
     }
+    const iu = u | 0;
+    const iv = v | 0;
     const fu = u - iu;
     const fv = v - iv;
     const p = iv * width + iu;
@@ -219,32 +224,56 @@ function solveStep(
   held: { readonly fixedScale?: boolean; readonly fixedTurn?: boolean },
 ): Step | null {
   const { slope, value } = template;
-  const h = new Float64Array(16);
-  const g = new Float64Array(4);
+  const { gain, offset } = fit;
+  // Sums in variables of their own: kept in registers, where array elements would go through memory at each pixel.
+  let g0 = 0;
+  let g1 = 0;
+  let g2 = 0;
+  let g3 = 0;
+  let h00 = 0;
+  let h01 = 0;
+  let h02 = 0;
+  let h03 = 0;
+  let h11 = 0;
+  let h12 = 0;
+  let h13 = 0;
+  let h22 = 0;
+  let h23 = 0;
+  let h33 = 0;
   for (let k = 0, o = 0; k < value.length; k++, o += 4) {
     const w = weight[k] as number;
     if (w === 0) continue;
-    const e = fit.gain * (sampled[k] as number) + fit.offset - (value[k] as number);
+    const e = gain * (sampled[k] as number) + offset - (value[k] as number);
     const j0 = slope[o] as number;
     const j1 = slope[o + 1] as number;
     const j2 = slope[o + 2] as number;
     const j3 = slope[o + 3] as number;
-    g[0] = (g[0] as number) + w * j0 * e;
-    g[1] = (g[1] as number) + w * j1 * e;
-    g[2] = (g[2] as number) + w * j2 * e;
-    g[3] = (g[3] as number) + w * j3 * e;
-    h[0] = (h[0] as number) + w * j0 * j0;
-    h[1] = (h[1] as number) + w * j0 * j1;
-    h[2] = (h[2] as number) + w * j0 * j2;
-    h[3] = (h[3] as number) + w * j0 * j3;
-    h[5] = (h[5] as number) + w * j1 * j1;
-    h[6] = (h[6] as number) + w * j1 * j2;
-    h[7] = (h[7] as number) + w * j1 * j3;
-    h[10] = (h[10] as number) + w * j2 * j2;
-    h[11] = (h[11] as number) + w * j2 * j3;
-    h[15] = (h[15] as number) + w * j3 * j3;
+    const w0 = w * j0;
+    const w1 = w * j1;
+    const w2 = w * j2;
+    const w3 = w * j3;
+    g0 += w0 * e;
+    g1 += w1 * e;
+    g2 += w2 * e;
+    g3 += w3 * e;
+    h00 += w0 * j0;
+    h01 += w0 * j1;
+    h02 += w0 * j2;
+    h03 += w0 * j3;
+    h11 += w1 * j1;
+    h12 += w1 * j2;
+    h13 += w1 * j3;
+    h22 += w2 * j2;
+    h23 += w2 * j3;
+    h33 += w3 * j3;
   }
-  for (let r = 1; r < 4; r++) for (let c = 0; c < r; c++) h[4 * r + c] = h[4 * c + r] as number;
+  const g = Float64Array.of(g0, g1, g2, g3);
+  const h = Float64Array.of(
+    ...[h00, h01, h02, h03],
+    ...[h01, h11, h12, h13],
+    ...[h02, h12, h22, h23],
+    ...[h03, h13, h23, h33],
+  );
   if (held.fixedScale) hold(h, g, 0);
   if (held.fixedTurn) hold(h, g, 1);
   try {
