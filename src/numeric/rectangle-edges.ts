@@ -1,5 +1,7 @@
 import type { Image } from "./image.ts";
 import type { OrientedRectangle } from "./oriented-rectangle.ts";
+import type { SidePoints } from "./side-places.ts";
+import { commonTurn, densestPlace } from "./side-places.ts";
 
 /**
  * Finds where the edge may be in one profile across a side. The profile runs from inside (index 0) to outside,
@@ -39,9 +41,6 @@ export interface FittedRectangle {
 }
 
 const stepPx = 0.5;
-const agreePx = 0.8;
-/** Turns are tried this far apart at the ends of the longest side: well within what agrees. */
-const turnStepPx = 0.2;
 
 /**
  * Fits the four straight sides of a rectangle at sub-pixel precision.
@@ -68,12 +67,6 @@ export function fitRectangleEdges(
     turnRad = Math.max(0.01, turnRad / 3);
   }
   return fitted;
-}
-
-interface SidePoints {
-  readonly along: Float64Array;
-  readonly out: Float64Array;
-  readonly profiles: number;
 }
 
 function fitOnce(
@@ -138,27 +131,34 @@ function readSide(
   const along: number[] = [];
   const out: number[] = [];
   const { width, height, data } = image;
+  const lastX = width - 1;
+  const lastY = height - 1;
+  const [cx, cy] = rect.centrePx;
+  const halfBand = (band - 1) / 2;
   for (let i = 0; i < profiles; i++) {
     const t = usable * ((i + 0.5) / profiles - 0.5);
     let inside = true;
     for (let k = 0; k < samples && inside; k++) {
       const n = half - reach + k * stepPx;
+      const outX = cx + nx * n;
+      const outY = cy + ny * n;
       let sum = 0;
       for (let b = 0; b < band; b++) {
-        const tt = t + b - (band - 1) / 2;
-        const x = rect.centrePx[0] + nx * n - ny * tt;
-        const y = rect.centrePx[1] + ny * n + nx * tt;
-        const ix = Math.floor(x);
-        const iy = Math.floor(y);
-        if (ix < 0 || iy < 0 || ix >= width - 1 || iy >= height - 1) {
+        const tt = t + b - halfBand;
+        const x = outX - ny * tt;
+        const y = outY + nx * tt;
+        if (!(x >= 0 && y >= 0 && x < lastX && y < lastY)) {
           inside = false;
           break;
         }
+        const ix = x | 0;
+        const iy = y | 0;
         const fx = x - ix;
         const fy = y - iy;
+        const gx = 1 - fx;
         const p = iy * width + ix;
-        const upper = (data[p] as number) * (1 - fx) + (data[p + 1] as number) * fx;
-        const lower = (data[p + width] as number) * (1 - fx) + (data[p + width + 1] as number) * fx;
+        const upper = (data[p] as number) * gx + (data[p + 1] as number) * fx;
+        const lower = (data[p + width] as number) * gx + (data[p + width + 1] as number) * fx;
         sum += upper * (1 - fy) + lower * fy;
       }
       profile[k] = sum / band;
@@ -169,101 +169,13 @@ function readSide(
       out.push(-reach + index * stepPx);
     }
   }
-  return { along: Float64Array.from(along), out: Float64Array.from(out), profiles };
-}
-
-/** The turn (rad) at which most profiles of all four sides agree on straight lines. */
-function commonTurn(sides: readonly SidePoints[], turnRad: number): number {
-  const tries = Math.ceil((turnRad * longestReachPx(sides)) / turnStepPx) + 2;
-  let best = 0;
-  let bestVotes = -1;
-  for (let i = -tries; i <= tries; i++) {
-    const turn = (turnRad * i) / tries;
-    let votes = 0;
-    for (const side of sides) votes += densestPlace(side, turn)?.votes ?? 0;
-    if (votes > bestVotes + 1e-9 || (votes > bestVotes - 1e-9 && Math.abs(turn) < Math.abs(best))) {
-      bestVotes = votes;
-      best = turn;
-    }
-  }
-  return refineTurn(sides, best);
-}
-
-/** Half the longest side: how far a turn's end moves for each radian. */
-function longestReachPx(sides: readonly SidePoints[]): number {
-  let reach = 0;
-  for (const { along } of sides) for (const t of along) if (Math.abs(t) > reach) reach = Math.abs(t);
-  return reach;
-}
-
-/** One least-squares step of the turn over the agreeing profiles, all sides pooled. */
-function refineTurn(sides: readonly SidePoints[], turn: number): number {
-  let sxx = 0;
-  let sxy = 0;
-  for (const side of sides) {
-    const place = densestPlace(side, turn);
-    if (!place) continue;
-    let n = 0;
-    let mx = 0;
-    let my = 0;
-    for (let pass = 0; pass < 2; pass++) {
-      for (let i = 0; i < side.along.length; i++) {
-        const x = side.along[i] as number;
-        const residual = (side.out[i] as number) - turn * x;
-        if (Math.abs(residual - place.offset) > agreePx) continue;
-        if (pass === 0) {
-          n++;
-          mx += x;
-          my += residual;
-        } else {
-          sxx += (x - mx) * (x - mx);
-          sxy += (x - mx) * (residual - my);
-        }
-      }
-      if (pass === 0 && n > 0) {
-        mx /= n;
-        my /= n;
-      }
-    }
-  }
-  return sxx > 0 ? turn + sxy / sxx : turn;
-}
-
-/** Places nearly as densely held as the densest compete with it for being the side. */
-const nearlyAsMany = 0.85;
-
-/**
- * Where most profiles lie once the turn is taken out: a window of 2 * agreePx slid over the sorted places. Of two
- * places held by nearly as many the outer is the side: what lines up inside it (a row of bonds) stands on it.
- */
-function densestPlace(side: SidePoints, turn: number) {
-  const n = side.out.length;
-  if (n < 3) return null;
-  const places = new Float64Array(n);
-  for (let i = 0; i < n; i++) places[i] = (side.out[i] as number) - turn * (side.along[i] as number);
-  places.sort();
-  const densest = densestWindow(places, 0);
-  const beyond = places.findIndex((p) => p > (places[densest.first + densest.count - 1] as number) + agreePx);
-  const outer = beyond < 0 ? null : densestWindow(places, beyond);
-  const { first, count } = outer && outer.count >= nearlyAsMany * densest.count ? outer : densest;
-  let mean = 0;
-  for (let i = first; i < first + count; i++) mean += places[i] as number;
-  mean /= count;
-  let squares = 0;
-  for (let i = first; i < first + count; i++) squares += ((places[i] as number) - mean) ** 2;
-  const rms = Math.sqrt(squares / count);
-  // Votes reward tight agreement, so that a slanted line does not win by filling the window.
-  return { offset: mean, agreeing: count, rms, votes: count * (1 - rms / (2 * agreePx)) };
-}
-
-function densestWindow(places: Float64Array, from: number): { first: number; count: number } {
-  let first = from;
-  let best = { first: from, count: 0 };
-  for (let last = from; last < places.length; last++) {
-    while ((places[last] as number) - (places[first] as number) > 2 * agreePx) first++;
-    if (last - first + 1 > best.count) best = { first, count: last - first + 1 };
-  }
-  return best;
+  return {
+    along: Float64Array.from(along),
+    out: Float64Array.from(out),
+    profiles,
+    places: new Float64Array(out.length),
+    order: Int32Array.from(out, (_, i) => i),
+  };
 }
 
 /** Edge where the profile, going outwards, first falls through `level`. */
