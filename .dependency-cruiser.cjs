@@ -19,7 +19,8 @@ const mayImport = {
 
 /** The only folders that touch disk, network, clock, randomness or a page. */
 const shells = {
-  cli: [...Object.keys(mayImport)],
+  jobs: [],
+  cli: [...Object.keys(mayImport), "jobs"],
   web: ["contract"],
 };
 
