@@ -1,4 +1,7 @@
-import { radiographLoader } from "../src/cli/load-radiograph.ts";
+import path from "node:path";
+import { pathToFileURL } from "node:url";
+import type { LotWorkers } from "../src/cli/lot-workers.ts";
+import { startLotWorkers } from "../src/cli/lot-workers.ts";
 import { gatherParts } from "../src/inspections/lot/gather-parts.ts";
 import { inspectLot } from "../src/inspections/lot/lot.ts";
 import { defaultLotOptions } from "../src/inspections/lot/options.ts";
@@ -15,16 +18,17 @@ export interface LotJobResult extends OwnProcessResult {
   readonly parts: readonly { picture: string; centrePx: PointPx; odd: boolean | null }[];
 }
 
-/** One lot from picture files, in this process, timed. */
+/** As many workers as the two threads that the reference is given. */
+const threads = 2;
+
+/** One lot from picture files, in this process, timed: worker threads and their start included. */
 export async function lotJob(extent: LotExtent, files: readonly string[]): Promise<LotJobResult> {
-  const load = radiographLoader(noScale);
-  const sources = files.map((picture) => ({
-    picture,
-    load: (lotPolarity?: Parameters<typeof load>[1]) => load({ picture, flats: [], darks: [] }, lotPolarity),
-  }));
   const cpu = process.cpuUsage();
   const start = performance.now();
-  const parts = extent === "findings" ? await findings(sources) : await differences(sources);
+  const workers = startLotWorkers(threads, pathToFileURL(path.resolve("dist/lot-worker.mjs")), noScale);
+  const sources = files.map((picture) => workers.source({ picture, flats: [], darks: [] }));
+  const parts = await (extent === "findings" ? findings : differences)(sources, workers.work);
+  await workers.close();
   const ms = performance.now() - start;
   const { user, system } = process.cpuUsage(cpu);
   return { parts, ms, cpuMs: (user + system) / 1000, peakMiB: process.resourceUsage().maxRSS / 1024 };
@@ -32,8 +36,8 @@ export async function lotJob(extent: LotExtent, files: readonly string[]): Promi
 
 type Sources = Parameters<typeof inspectLot>[0];
 
-async function findings(sources: Sources): Promise<LotJobResult["parts"]> {
-  const { findings: found } = await inspectLot(sources, defaultLotOptions);
+async function findings(sources: Sources, work: LotWorkers["work"]): Promise<LotJobResult["parts"]> {
+  const { findings: found } = await inspectLot(sources, defaultLotOptions, () => {}, work);
   return found.parts.map((part) => ({
     picture: part.picture,
     centrePx: [
@@ -45,8 +49,8 @@ async function findings(sources: Sources): Promise<LotJobResult["parts"]> {
 }
 
 /** Read, find, register, tone, middle, difference: what the reference does, and no more. */
-async function differences(sources: Sources): Promise<LotJobResult["parts"]> {
-  const { items } = await gatherParts(sources, () => {});
+async function differences(sources: Sources, work: LotWorkers["work"]): Promise<LotJobResult["parts"]> {
+  const { items } = await gatherParts(sources, () => {}, work.picturesAtOnce);
   const usable = items.filter((item) => !item.patch.part.cutByEdge);
   const { small, middle } = placeLot(usable, null, () => {});
   for (const { data } of small) {

@@ -100,6 +100,8 @@ function lot(
           .sort()
           .map((file) => path.join(folder, file));
         writeFileSync(path.join(input.folder, `${job}.json`), JSON.stringify({ files }));
+        // The lot's worker threads are the product's own, bundled.
+        execFileSync(process.execPath, ["scripts/build.mjs"], { cwd: input.root });
         return () => {
           const text = execFileSync(process.execPath, [process.argv[1], "--lot-job", extent, ...files], {
             encoding: "utf8",

@@ -4,16 +4,11 @@ import { buildPyramid } from "../src/align/pyramid.ts";
 import type { AffineMap } from "../src/align/similarity.ts";
 import { applyMap, invertMap } from "../src/align/similarity.ts";
 import type { AlignedPart, LotFrame } from "../src/inspections/lot/align-lot.ts";
-import {
-  alignPatch,
-  frameReference,
-  intoFrame,
-  lotFrame,
-  referenceMap,
-} from "../src/inspections/lot/align-lot.ts";
+import { intoFrame, lotFrame, referenceMap } from "../src/inspections/lot/align-lot.ts";
 import { findParts, partCandidates } from "../src/inspections/lot/find-parts.ts";
 import type { Patch } from "../src/inspections/lot/patch.ts";
 import { cutPatch } from "../src/inspections/lot/patch.ts";
+import { alignPatch, frameReference } from "../src/inspections/lot/search-pose.ts";
 import type { PointPx } from "../src/numeric/image.ts";
 import { rectangleCorners } from "../src/numeric/oriented-rectangle.ts";
 import type { FamilyName } from "../src/simulate/packages/families.ts";

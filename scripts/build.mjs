@@ -1,13 +1,15 @@
-// Bundles the command line into dist/. Runs at `npm ci` (prepare), so that ./bin/candler works right after it.
+// Bundles the command line and its workers into dist/. Runs at `npm ci` (prepare), so that ./bin/candler works right
+// after it.
 import { build } from "esbuild";
 
 await build({
-  entryPoints: ["src/cli/main.ts"],
+  entryPoints: { candler: "src/cli/main.ts", "lot-worker": "src/cli/lot-worker.ts" },
   bundle: true,
   platform: "node",
   target: "node20",
   format: "esm",
-  outfile: "dist/candler.mjs",
+  outdir: "dist",
+  outExtension: { ".js": ".mjs" },
   packages: "external",
   sourcemap: true,
   logLevel: "warning",

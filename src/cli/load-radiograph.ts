@@ -1,5 +1,6 @@
 import { createHash } from "node:crypto";
 import { readFileSync, statSync } from "node:fs";
+import type { Limits } from "../formats/limits.ts";
 import { defaultLimits } from "../formats/limits.ts";
 import { readPicture } from "../formats/read-picture.ts";
 import { averageFrames } from "../radiograph/average-frames.ts";
@@ -13,10 +14,13 @@ import { codecs } from "./codecs.ts";
  * Attenuation, masks and working images cost about 14 bytes a pixel on top of the samples: this many keep a job under
  * 1 GiB.
  */
-const maxPixels = 40_000_000;
+export const maxPixels = 40_000_000;
 
 /** Reads a picture file; the error names what was wrong with it. */
-async function readFile(path: string): Promise<{ picture: Picture; sha256: string }> {
+async function readFile(
+  path: string,
+  limits: Partial<Limits>,
+): Promise<{ picture: Picture; sha256: string }> {
   const { size } = statSync(path);
   if (size > defaultLimits.maxFileBytes) {
     throw new Error(
@@ -25,12 +29,17 @@ async function readFile(path: string): Promise<{ picture: Picture; sha256: strin
   }
   const bytes = readFileSync(path);
   const sha256 = createHash("sha256").update(bytes).digest("hex");
-  return { picture: await readPicture(bytes, { codecs, limits: { maxPixels } }), sha256 };
+  return { picture: await readPicture(bytes, { codecs, limits }), sha256 };
 }
 
-/** Loads pictures with their calibration frames; frames shared by many pictures are read once. */
+/**
+ * Loads pictures with their calibration frames; frames shared by many pictures are read once.
+ *
+ * @param limits checked before anything is allocated
+ */
 export function radiographLoader(
   scale: Scale,
+  limits: Partial<Limits> = { maxPixels },
 ): (paired: PairedPicture, lotPolarity?: Polarity["value"]) => Promise<Radiograph> {
   const frames = new Map<string, Promise<Picture>>();
   const frame = (paths: readonly string[]): Promise<Picture> | undefined => {
@@ -38,13 +47,13 @@ export function radiographLoader(
     const key = paths.join("\n");
     let loaded = frames.get(key);
     if (!loaded) {
-      loaded = Promise.all(paths.map(async (p) => (await readFile(p)).picture)).then(averageFrames);
+      loaded = Promise.all(paths.map(async (p) => (await readFile(p, limits)).picture)).then(averageFrames);
       frames.set(key, loaded);
     }
     return loaded;
   };
   return async ({ picture: path, flats, darks }, lotPolarity) => {
-    const { picture, sha256 } = await readFile(path);
+    const { picture, sha256 } = await readFile(path, limits);
     return toRadiograph(picture, {
       name: path,
       sha256,

@@ -4,18 +4,22 @@ import { toDocumentPicture } from "../contract/document-schema.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
 import { printable } from "../contract/printable.ts";
 import { toLotDocument } from "../contract/to-lot-document.ts";
+import type { InspectedLot, LotProgress } from "../inspections/lot/lot.ts";
 import { inspectLot } from "../inspections/lot/lot.ts";
 import type { LotOptions } from "../inspections/lot/options.ts";
 import type { LotAligned } from "../inspections/lot/result.ts";
 import { judgeLot } from "../judgement/judge-lot.ts";
+import type { Polarity, Scale } from "../radiograph/radiograph.ts";
 import { noScale, typedScale } from "../radiograph/scale.ts";
 import type { LotReportAbout } from "../report/lot-conclusion.ts";
 import { lotReport } from "../report/lot-report.ts";
+import type { PairedPicture } from "./calibration-frames.ts";
 import { pairCalibrationFrames } from "./calibration-frames.ts";
 import { encodePng } from "./encode-png.ts";
 import { inputFiles } from "./input-files.ts";
 import { radiographLoader } from "./load-radiograph.ts";
 import { lotTable } from "./lot-table.ts";
+import { startLotWorkers, usualWorkers } from "./lot-workers.ts";
 import type { Progress } from "./progress.ts";
 
 /** What `candler lot` was asked. */
@@ -30,6 +34,18 @@ export interface LotRequest {
   readonly report: string | null;
   /** What a person adds to the report: sample, technique. */
   readonly about?: LotReportAbout;
+}
+
+/** Threads that do a lot's work. */
+export interface LotStaff {
+  /** 0: this thread alone. */
+  readonly count: number;
+  /** Their bundled script. */
+  readonly script: URL;
+}
+
+function usualStaff(): LotStaff {
+  return { count: usualWorkers(), script: new URL("./lot-worker.mjs", import.meta.url) };
 }
 
 /** Runs the lot inspection on files and writes what was asked for. Returns the exit code of the contract. */
@@ -64,6 +80,7 @@ export async function lotCommand(request: LotRequest, progress: Progress): Promi
 export async function runLot(
   request: LotRequest,
   progress: Progress,
+  staff: LotStaff = usualStaff(),
 ): Promise<{ document: LotDocument; aligned: LotAligned }> {
   const startedAt = new Date().toISOString();
   const started = performance.now();
@@ -72,12 +89,8 @@ export async function runLot(
     darks: request.dark,
   });
   const { scaleUmPerPx } = request.options;
-  const load = radiographLoader(scaleUmPerPx === null ? noScale : typedScale(scaleUmPerPx));
-  const inspected = await inspectLot(
-    paired.map((one) => ({ picture: one.picture, load: (lotPolarity) => load(one, lotPolarity) })),
-    request.options,
-    (stage, done, of) => progress.step(stage, done, of),
-  );
+  const scale = scaleUmPerPx === null ? noScale : typedScale(scaleUmPerPx);
+  const inspected = await inspectFiles(paired, scale, staff, request.options, progress);
   for (const { picture, reason } of inspected.unreadable) progress.note(printable(`${picture}: ${reason}`));
   const result = judgeLot(inspected.findings, { quantity: request.options.quantity });
   const document = toLotDocument(
@@ -89,6 +102,30 @@ export async function runLot(
     { startedAt, millis: Math.round(performance.now() - started), node: process.version },
   );
   return { document, aligned: result.aligned };
+}
+
+async function inspectFiles(
+  paired: readonly PairedPicture[],
+  scale: Scale,
+  { count, script }: LotStaff,
+  options: LotOptions,
+  progress: Progress,
+): Promise<InspectedLot> {
+  const step: LotProgress = (stage, done, of) => progress.step(stage, done, of);
+  if (!count) {
+    const load = radiographLoader(scale);
+    const sources = paired.map((one) => ({
+      picture: one.picture,
+      load: (lotPolarity?: Polarity["value"]) => load(one, lotPolarity),
+    }));
+    return inspectLot(sources, options, step);
+  }
+  const workers = startLotWorkers(count, script, scale);
+  try {
+    return await inspectLot(paired.map(workers.source), options, step, workers.work);
+  } finally {
+    await workers.close();
+  }
 }
 
 /** 1 anything objected to; else 3 something unreadable or not assessable; 2 nothing readable; 0 otherwise. */

@@ -4,6 +4,7 @@ import { gatherParts } from "../../src/inspections/lot/gather-parts.ts";
 import type { LotItem } from "../../src/inspections/lot/lot-item.ts";
 import type { MeasuredLot } from "../../src/inspections/lot/measure-lot.ts";
 import { measureLot } from "../../src/inspections/lot/measure-lot.ts";
+import { workHere } from "../../src/inspections/lot/part-tasks.ts";
 import type { PlacedLot } from "../../src/inspections/lot/place-lot.ts";
 import { placeLot } from "../../src/inspections/lot/place-lot.ts";
 import { drawnPart } from "./drawn-part.ts";
@@ -47,6 +48,6 @@ export async function comparedDrawnLot(
   poses: readonly DrawnPose[],
 ): Promise<{ readonly lot: PlacedLot; readonly measured: MeasuredLot; readonly compared: ComparedLot }> {
   const lot = placeLot(await drawnLot(poses), null, () => {});
-  const measured = measureLot(lot, () => {});
+  const measured = await measureLot(lot, workHere, () => {});
   return { lot, measured, compared: compareLot(lot, measured) };
 }

@@ -1,19 +1,25 @@
 import { median } from "../../numeric/order.ts";
 import { followsLot, lotPolarity } from "../../radiograph/lot-polarity.ts";
 import type { Polarity, Radiograph } from "../../radiograph/radiograph.ts";
-import type { FoundPart, PartCandidates } from "./find-parts.ts";
-import { findParts, lotUnit, partCandidates, wholeFieldPart } from "./find-parts.ts";
+import { lotUnit } from "./find-parts.ts";
+import type { LookRequest, PictureLook } from "./look-at-picture.ts";
+import { lookAtPicture } from "./look-at-picture.ts";
 import type { LotItem, PictureFacts } from "./lot-item.ts";
-import type { Patch } from "./patch.ts";
-import { cutPatch } from "./patch.ts";
 
 /**
- * A picture of the lot; `load` is called when its turn comes, and once more if the lot changes its mind about it,
- * also about its polarity.
+ * A picture of the lot: one that is loaded here, or one that is looked at elsewhere. Asked for when its turn comes,
+ * and once more if the lot changes its mind about it, also about its polarity.
  */
-export interface LotSource {
+export type LotSource = LoadedSource | LookedAtSource;
+
+export interface LoadedSource {
   readonly picture: string;
   readonly load: (lotPolarity?: Polarity["value"]) => Promise<Radiograph>;
+}
+
+export interface LookedAtSource {
+  readonly picture: string;
+  readonly look: (request: LookRequest) => Promise<PictureLook>;
 }
 
 export interface GatheredLot {
@@ -24,110 +30,79 @@ export interface GatheredLot {
   readonly empty: readonly { readonly picture: string; readonly because: string }[];
 }
 
-interface Visited {
+interface Visited extends PictureLook {
   readonly source: LotSource;
   /** Set where the picture was read as its lot says, against its own word. */
   readonly lotPolarity?: Polarity["value"];
-  readonly facts: PictureFacts;
-  readonly candidates: Pick<PartCandidates, "plateaus" | "reducedBy">;
-  readonly patches: readonly Patch[];
-  readonly unitAreaPx: number | null;
 }
 
 /**
  * Reads every picture once, finds its parts and lets the picture go: memory holds the parts, not the pictures.
  * A picture whose parts are of another size than the lot's is looked at again with what the lot agrees on.
  * One that can't be read is set aside with its reason.
+ *
+ * @param atOnce pictures looked at together; what is gathered is the same for any number
  */
 export async function gatherParts(
   sources: readonly LotSource[],
   onPicture: (done: number, of: number) => void,
+  atOnce = 1,
 ): Promise<GatheredLot> {
-  const unreadable: { picture: string; reason: string }[] = [];
-  const first: Visited[] = [];
-  for (const source of sources) {
-    try {
-      first.push(look(source, await source.load()));
-    } catch (error) {
-      unreadable.push({
-        picture: source.picture,
-        reason: error instanceof Error ? error.message : String(error),
-      });
-    }
-    onPicture(first.length + unreadable.length, sources.length);
-  }
-  const visited = await inOnePolarity(first);
+  let done = 0;
+  const first = await inTurns(sources, atOnce, async (source) => {
+    const seen = await lookOrReason(source);
+    onPicture(++done, sources.length);
+    return seen;
+  });
+  const unreadable = first.filter((seen) => "reason" in seen);
+  const readable = first.flatMap((seen) => ("reason" in seen ? [] : [seen]));
+  const visited = await inOnePolarity(readable, atOnce);
   const unit = lotUnit(visited.map((v) => v.candidates));
   const withParts = visited.filter((v) => v.patches.length > 0);
   if (!unit || withParts.length < 0.5 * visited.length)
-    return asGathered(await wholeFields(visited), unreadable);
-  const settled: Visited[] = [];
-  for (const v of visited) {
+    return asGathered(await wholeFields(visited, atOnce), unreadable);
+  const settled = await inTurns(visited, atOnce, async (v) => {
     const agrees = v.unitAreaPx !== null && Math.abs(Math.log(v.unitAreaPx / unit.areaPx)) < 0.15;
-    if (agrees) {
-      settled.push(v);
-      continue;
-    }
-    const radiograph = await v.source.load(v.lotPolarity);
-    const candidates = partCandidates(radiograph);
-    settled.push(visit(v.source, radiograph, candidates, findParts(candidates, unit).parts));
-  }
+    return agrees ? v : lookAgain(v, { parts: unit });
+  });
   return asGathered(settled, unreadable);
 }
 
-function look(source: LotSource, radiograph: Radiograph): Visited {
-  const candidates = partCandidates(radiograph);
-  return visit(source, radiograph, candidates, findParts(candidates, null).parts);
+async function lookOrReason(
+  source: LotSource,
+): Promise<Visited | { readonly picture: string; readonly reason: string }> {
+  try {
+    return { source, ...(await look(source, { parts: "own" })) };
+  } catch (error) {
+    return { picture: source.picture, reason: error instanceof Error ? error.message : String(error) };
+  }
+}
+
+async function look(source: LotSource, request: LookRequest): Promise<PictureLook> {
+  return "look" in source
+    ? source.look(request)
+    : lookAtPicture(await source.load(request.lotPolarity), request);
+}
+
+async function lookAgain({ source, lotPolarity }: Visited, request: LookRequest): Promise<Visited> {
+  const polarity = request.lotPolarity ?? lotPolarity;
+  const as = polarity === undefined ? {} : { lotPolarity: polarity };
+  return { source, ...as, ...(await look(source, { ...request, ...as })) };
 }
 
 /** Reads the pictures again that are unsure of their polarity and say otherwise than the lot does. */
-async function inOnePolarity(visited: readonly Visited[]): Promise<Visited[]> {
+async function inOnePolarity(visited: readonly Visited[], atOnce: number): Promise<Visited[]> {
   const lot = lotPolarity(visited.map((v) => v.facts.polarity));
-  const out: Visited[] = [];
-  for (const v of visited) {
-    out.push(
-      followsLot(v.facts.polarity, lot)
-        ? { ...look(v.source, await v.source.load(lot)), lotPolarity: lot }
-        : v,
-    );
-  }
-  return out;
-}
-
-function visit(
-  source: LotSource,
-  radiograph: Radiograph,
-  candidates: PartCandidates,
-  parts: readonly FoundPart[],
-): Visited {
-  const { picture, sha256, widthPx, heightPx, polarity, scale, background, bits, lossy, notes, noise } =
-    radiograph;
-  return {
-    source,
-    facts: {
-      picture,
-      sha256,
-      widthPx,
-      heightPx,
-      polarity,
-      scale,
-      background,
-      bits,
-      lossy,
-      notes,
-      openNoise: Math.sqrt(Math.max(0, noise.a + noise.b)),
-    },
-    candidates: { plateaus: candidates.plateaus, reducedBy: candidates.reducedBy },
-    patches: parts.map((part) => cutPatch(radiograph, part)),
-    unitAreaPx: parts.some((p) => !p.cutByEdge) ? (lotUnit([candidates])?.areaPx ?? null) : null,
-  };
+  return inTurns(visited, atOnce, async (v) =>
+    followsLot(v.facts.polarity, lot) ? lookAgain(v, { lotPolarity: lot, parts: "own" }) : v,
+  );
 }
 
 /**
  * Pictures in which nothing stands in open field are compared whole, when most of them have about one size:
  * the same part cut out of larger pictures, lying or upright.
  */
-async function wholeFields(visited: readonly Visited[]): Promise<Visited[]> {
+async function wholeFields(visited: readonly Visited[], atOnce: number): Promise<Visited[]> {
   if (visited.length < 2) return visited.map((v) => ({ ...v, patches: [] }));
   const longSide = ({ widthPx, heightPx }: PictureFacts) => Math.max(widthPx, heightPx);
   const shortSide = ({ widthPx, heightPx }: PictureFacts) => Math.min(widthPx, heightPx);
@@ -135,19 +110,24 @@ async function wholeFields(visited: readonly Visited[]): Promise<Visited[]> {
   const short = median(visited.map((v) => shortSide(v.facts)));
   const fits = (facts: PictureFacts) =>
     Math.abs(longSide(facts) / long - 1) < 0.1 && Math.abs(shortSide(facts) / short - 1) < 0.1;
-  const out: Visited[] = [];
-  for (const v of visited) {
-    if (!fits(v.facts)) {
-      out.push({ ...v, patches: [] });
-      continue;
-    }
-    const radiograph = await v.source.load(v.lotPolarity);
-    out.push({
-      ...v,
-      patches: [cutPatch(radiograph, wholeFieldPart(radiograph.widthPx, radiograph.heightPx))],
-    });
-  }
-  return out;
+  return inTurns(visited, atOnce, async (v) =>
+    fits(v.facts) ? lookAgain(v, { parts: "whole-field" }) : { ...v, patches: [] },
+  );
+}
+
+/** Does `each` on all items, at most so many at a time. Results stand in the order of the items. */
+async function inTurns<T, R>(
+  items: readonly T[],
+  atOnce: number,
+  each: (item: T) => Promise<R>,
+): Promise<R[]> {
+  const results = new Array<R>(items.length);
+  const waiting = items.entries();
+  const takeTurns = async () => {
+    for (const [i, item] of waiting) results[i] = await each(item);
+  };
+  await Promise.all(Array.from({ length: Math.max(1, atOnce) }, takeTurns));
+  return results;
 }
 
 function asGathered(visited: readonly Visited[], unreadable: GatheredLot["unreadable"]): GatheredLot {

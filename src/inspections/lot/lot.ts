@@ -8,7 +8,6 @@ import type { Scale } from "../../radiograph/radiograph.ts";
 import { noScale, scaleFromReferenceLength } from "../../radiograph/scale.ts";
 import type { NoNumber } from "../../units/measured.ts";
 import { measured, notMeasured } from "../../units/measured.ts";
-import { intoFrame } from "./align-lot.ts";
 import { betterReference } from "./better-reference.ts";
 import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
@@ -25,6 +24,8 @@ import { lotWires } from "./lot-wires.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
+import type { LotWork } from "./part-tasks.ts";
+import { workHere } from "./part-tasks.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { middleOf, placeLot, settlePoses } from "./place-lot.ts";
 import type { LotAligned, LotFindings, LotMeasurement, LotMeasurements, LotPart } from "./result.ts";
@@ -48,33 +49,41 @@ export type LotProgress = (stage: "reading" | "aligning" | "measuring", done: nu
  * constructions and says what differs.
  *
  * @param sources one per picture; each is loaded when its turn comes
+ * @param work who does what can be done on each part alone; the result is the same whoever does
  * @see docs/methods/lot.md
  */
 export async function inspectLot(
   sources: readonly LotSource[],
   options: LotOptions,
   progress: LotProgress = () => {},
+  work: LotWork = workHere,
 ): Promise<InspectedLot> {
-  const gathered = await gatherParts(sources, (done, of) => progress("reading", done, of));
+  const gathered = await gatherParts(
+    sources,
+    (done, of) => progress("reading", done, of),
+    work.picturesAtOnce,
+  );
   const { pictures, unreadable, empty } = gathered;
   const usable = gathered.items.filter((i) => notAssessable(i) === null);
   const aside = gathered.items.filter((i) => notAssessable(i) !== null);
   if (usable.length < 2) return { findings: tooFew(gathered.items), pictures, unreadable, empty };
-  let lot = placeLot(usable, null, (done) => progress("aligning", done, usable.length));
-  let measuredLot = measureLot(lot, (done) => progress("measuring", done, usable.length));
+  const aligning = (done: number) => progress("aligning", done, usable.length);
+  const measuring = (done: number) => progress("measuring", done, usable.length);
+  let lot = placeLot(usable, null, aligning);
+  let measuredLot = await measureLot(lot, work, measuring);
   let compared = compareLot(lot, measuredLot);
   const settled = settlePoses(lot, compared.groupOf, outlineMask(lot, measuredLot), compared.outlineLink);
   if (settled) {
+    measuredLot = await measureLot(settled, work, () => {}, { lot, measured: measuredLot });
     lot = settled;
-    measuredLot = measureLot(lot, () => {});
     compared = compareLot(lot, measuredLot);
   }
   // Aligned on an odd part the others look more alike than they are: the first change need not be the last.
   for (let round = 0; round < mostChanges; round++) {
     const better = betterReference(lot, compared);
     if (better === null) break;
-    lot = placeLot(usable, better, (done) => progress("aligning", done, usable.length));
-    measuredLot = measureLot(lot, (done) => progress("measuring", done, usable.length));
+    lot = placeLot(usable, better, aligning);
+    measuredLot = await measureLot(lot, work, measuring);
     compared = compareLot(lot, measuredLot);
   }
   const findings = describeLot(lot, measuredLot, compared, aside, options);
@@ -122,7 +131,7 @@ function describeLot(
 ): LotFindings {
   const minority = minorityGroups(compared.groupOf);
   const called = callDifferences(lot, measuredLot, compared, minority);
-  const images = lot.items.map((item) => intoFrame(lot.frame, item.patch, item.aligned.map));
+  const { images } = measuredLot;
   const wires = lotWires(lot, measuredLot, images, groupMembers(compared.groupOf));
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
@@ -297,7 +306,10 @@ function alignedForReport(
       id: item.id,
       attenuation: images[i] as Image,
       toPicture: toPictureMap(item),
-      difference: enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height),
+      // Drawn when it is looked at: without a report nobody does.
+      get difference() {
+        return enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height);
+      },
     })),
     averages: groupMembers(compared.groupOf).map((members, g) => {
       const chosen = evenly(members, mostAveraged);

@@ -38,24 +38,51 @@ export function comparablePart(image: Image, instead: Image, slackPx = 1): Compa
   };
 }
 
+/** What of a part is compared: its selected pixels alone, in raster order. */
+export interface ComparedPixels {
+  readonly level: Float32Array;
+  readonly upper: Float32Array;
+  readonly lower: Float32Array;
+}
+
+/** Gathers the pixels that `where` selects: done once for a part that is compared with many. */
+export function comparedPixels(part: ComparablePart, where: Mask): ComparedPixels {
+  let selected = 0;
+  for (let i = 0; i < where.data.length; i++) if (where.data[i]) selected++;
+  const level = new Float32Array(selected);
+  const upper = new Float32Array(selected);
+  const lower = new Float32Array(selected);
+  for (let i = 0, k = 0; k < selected; i++) {
+    if (!where.data[i]) continue;
+    level[k] = part.level[i] as number;
+    upper[k] = part.upper[i] as number;
+    lower[k++] = part.lower[i] as number;
+  }
+  return { level, upper, lower };
+}
+
 /**
  * How much two parts differ where `where` selects: the attenuation by which each leaves the other's envelope by
  * more than `tolerance`, summed over pixels and shared by their number. Symmetric; 0 for parts that agree.
  */
 export function pairDifference(p: ComparablePart, q: ComparablePart, where: Mask, tolerance: number): number {
+  return pixelDifference(comparedPixels(p, where), comparedPixels(q, where), tolerance);
+}
+
+/** `pairDifference` of pixels gathered before. */
+export function pixelDifference(p: ComparedPixels, q: ComparedPixels, tolerance: number): number {
+  const { level: pLevel, upper: pUpper, lower: pLower } = p;
+  const { level: qLevel, upper: qUpper, lower: qLower } = q;
   let sum = 0;
-  let pixels = 0;
-  for (let i = 0; i < p.level.length; i++) {
-    if (!where.data[i]) continue;
-    pixels++;
-    const a = p.level[i] as number;
-    const b = q.level[i] as number;
-    const above = Math.max(a - (q.upper[i] as number), b - (p.upper[i] as number));
-    const below = Math.max((q.lower[i] as number) - a, (p.lower[i] as number) - b);
+  for (let i = 0; i < pLevel.length; i++) {
+    const a = pLevel[i] as number;
+    const b = qLevel[i] as number;
+    const above = Math.max(a - (qUpper[i] as number), b - (pUpper[i] as number));
+    const below = Math.max((qLower[i] as number) - a, (pLower[i] as number) - b);
     const off = Math.max(above, below) - tolerance;
     if (off > 0) sum += off;
   }
-  return pixels ? sum / pixels : 0;
+  return pLevel.length ? sum / pLevel.length : 0;
 }
 
 /** Pixels inside `include` and outside all of `leaveOut` (upright rectangles). */
