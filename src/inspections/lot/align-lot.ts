@@ -130,12 +130,16 @@ export function referenceMap(frame: LotFrame, reference: Patch): AffineMap {
 /** Beyond a part's reach this much of its body's length is still its own: blur, and leads a little longer. */
 const reachMargin = 0.01;
 
-/** A picture in the frame with NaN where, beyond the reference part's reach, other parts may lie. */
-export function ownPixels(frame: LotFrame, image: Image, by = 1): Image {
+/**
+ * A picture in the frame with NaN where, beyond the reference part's reach, other parts may lie.
+ *
+ * @param safely leave out what is near the reach too: parts that touch reach into each other's margin
+ */
+export function ownPixels(frame: LotFrame, image: Image, by = 1, safely = false): Image {
   if (frame.wholeField) return image;
   const { width, height } = image;
   const data = image.data.slice();
-  const margin = 2 + reachMargin * frame.body.lengthPx;
+  const margin = (2 + reachMargin * frame.body.lengthPx) * (safely ? -1 : 1);
   const [along, across] = frame.reachPx.map((reach) => (reach + margin) / by) as [number, number];
   for (let y = 0; y < height; y++) {
     const outside = Math.abs(y - (height - 1) / 2) > across;

@@ -1,7 +1,8 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import { comparedDrawnLot } from "../../../test/support/drawn-lot.ts";
 import { faultyTen, oneLongDie } from "../../../test/support/drawn-lots.ts";
-import { drawnPartPx } from "../../../test/support/drawn-part.ts";
+import { drawnPart, drawnPartPx } from "../../../test/support/drawn-part.ts";
+import { slab } from "../../../test/support/drawn-radiograph.ts";
 import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import { minorityGroups } from "./judge-groups.ts";
@@ -52,6 +53,23 @@ describe("a lot of ten with an empty package and a particle", () => {
   it("shows in the difference picture of a part what is called, and nothing in a good one", () => {
     const strongest = (i: number) => called[i].excess.data.reduce((m, v) => Math.max(m, Math.abs(v)), 0);
     expect(strongest(empty)).toBeGreaterThan(5 * Math.max(1, strongest(0)));
+  });
+});
+
+describe("a lot of ten with a thin strip along an edge in one, a square of the same weight in another", () => {
+  it("calls the square: the strip is an edge that lies a little elsewhere", async () => {
+    const strip = [...drawnPart(), slab(0.18, [-20, -31], [23, -29])];
+    const square = [...drawnPart(), slab(0.18, [38, 18], [49, 28])];
+    const { lot, measured, compared } = await comparedDrawnLot(
+      faultyTen.poses.map((pose, i) => ({
+        ...pose,
+        part: i === 2 ? strip : i === 6 ? square : drawnPart(),
+      })),
+    );
+    const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
+    expect(compared.groups).toBe(1);
+    expect(called.map(({ calls }) => calls.length)).toEqual([0, 0, 0, 0, 0, 0, 1, 0, 0, 0]);
+    expect(called[2].oddness).toBeGreaterThan(1 / 3);
   });
 });
 

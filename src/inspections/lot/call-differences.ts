@@ -76,15 +76,18 @@ export function callDifferences(
       const limit = limits[group] as number;
       for (const place of difference.places) {
         if (gone && inDie(place, measured, lot)) continue;
-        oddness = Math.max(oddness, place.weight / limit);
-        if (place.weight > limit) {
+        const most = limit * (isStrip(place, lot.slackPx) ? stripLeniency : 1);
+        oddness = Math.max(oddness, place.weight / most);
+        if (place.weight > most) {
           calls.push(callPlace(lot, measured, i, place, intoPicture(lot, i, place.boxPx), "its group"));
         }
       }
       for (const place of die?.difference.places ?? []) {
         if (isVoid(place, measured, lot)) continue;
-        oddness = Math.max(oddness, place.weight / (die as DieDifference).limit);
-        if (place.weight > (die as DieDifference).limit) {
+        const { limit } = die as DieDifference;
+        const most = limit * (isStrip(place, lot.slackPx) ? stripLeniency : 1);
+        oddness = Math.max(oddness, place.weight / most);
+        if (place.weight > most) {
           const boxPx = boxThrough((die as DieDifference).toPicture, place.boxPx, lot.items[i] as PlacedItem);
           calls.push(callPlace(lot, measured, i, place, boxPx, "the dies of its group"));
         }
@@ -164,6 +167,20 @@ function withDie(lot: PlacedLot, index: number, excess: Image, die: DieDifferenc
     }
   }
   return out;
+}
+
+/**
+ * Along an edge that lies a little elsewhere (a lid, a die, a leaning wall) a thin strip differs, which is placement
+ * before it is matter: it is called from this many limits on.
+ */
+const stripLeniency = 3;
+const leastStripAspect = 5;
+
+/** Whether a place is thin and long; up to three times what is absorbed of misregistration is thin. */
+function isStrip({ areaPx, boxPx: [, , width, height] }: DifferingPlace, slackPx: number): boolean {
+  const long = Math.max(width, height);
+  const thick = areaPx / long;
+  return thick <= 3 * slackPx && long >= leastStripAspect * thick;
 }
 
 /** The middle distance of a part from others, in units of the distance at which two parts are held to differ. */

@@ -26,12 +26,24 @@ export interface ComparedLot {
 const filletShare = 0.2;
 
 /** Outline differences below this share of the body's contrast (mean over the body) never separate parts. */
-const leastOutline = 0.0015;
+const leastOutlineShare = 0.0015;
+/**
+ * Nor do those that a shift of the body's outline by this much of a frame px would make: on a small body that is a
+ * larger share.
+ */
+const leastOutlinePx = 0.08;
 /**
  * Above this share parts that stand in open field always differ. Pictures cut from larger ones bring their
  * surroundings along, which may differ by any amount.
  */
 const mostOutline = 0.02;
+
+/** The least outline difference that may separate parts, as a share of the contrast. */
+function leastOutline({ frame, by }: PlacedLot): number {
+  const { lengthPx, widthPx } = smallBody(frame, by);
+  const shifted = ((leastOutlinePx / by) * 2 * (lengthPx + widthPx)) / (lengthPx * widthPx);
+  return Math.max(leastOutlineShare, shifted);
+}
 
 /** Compares every part with every other and sorts them into groups. */
 export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
@@ -39,7 +51,7 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
   const asTheyLie = outlineDistances(lot, where);
   const wholeField = lot.items.some((item) => item.patch.part.wholeField);
   const most = wholeField ? Number.POSITIVE_INFINITY : mostOutline * lot.contrast;
-  const link = outlineLink(asTheyLie, leastOutline * lot.contrast, most);
+  const link = outlineLink(asTheyLie, leastOutline(lot) * lot.contrast, most);
   const outline = wholeField ? asTheyLie : overEqualPoses(lot, asTheyLie, where, link);
   const characteristics = partCharacteristics(lot, measured).map(linkCharacteristic);
   const distances = combineDistances(outline, link, characteristics);

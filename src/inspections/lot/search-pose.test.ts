@@ -105,6 +105,17 @@ describe("a part brought into the lot's frame", () => {
     for (let x = 10; x < own.width - 10; x++) beside.data[x] = x % 12 < 6 ? 2 : 0;
     expect(frameReference(frame, beside).levels).toEqual(frameReference(frame, own).levels);
     const kept = ownPixels(frame, beside);
+    // Parts may touch: where poses are weighed even the rim of the reach is left out. Leads end 56 px from the middle.
+    const safe = ownPixels(frame, own, 1, true);
+    const column = Math.round((own.width - 1) / 2 - 36);
+    const valuesAt = (fromMiddle: number) => {
+      const at = Math.round((own.height - 1) / 2 - fromMiddle) * own.width + column;
+      return [Number.isNaN(kept.data[at]), Number.isNaN(safe.data[at])];
+    };
+    expect([50, 55].map(valuesAt)).toEqual([
+      [false, false],
+      [false, true],
+    ]);
     expect(kept.data[20]).toBeNaN();
     expect(kept.data[Math.floor(own.height / 2) * own.width + 20]).not.toBeNaN();
   });

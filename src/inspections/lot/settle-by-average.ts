@@ -46,7 +46,10 @@ export function settleByAverage(
 /** A part in its pose and in each of the others, at every other place of the compare picture, in one tone. */
 function looksOf(frame: LotFrame, { patch, aligned }: PlacedItem, by: number, tone: Tone): PosedLook[] {
   return [aligned, ...aligned.alternatives].map((pose) => {
-    const image = comparedAs(toned(ownPixels(frame, intoFrame(frame, patch, pose.map, by), by), tone), frame);
+    const image = comparedAs(
+      toned(ownPixels(frame, intoFrame(frame, patch, pose.map, by), by, true), tone),
+      frame,
+    );
     return {
       map: pose.map,
       values: everyOther(image),

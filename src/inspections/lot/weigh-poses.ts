@@ -38,10 +38,14 @@ const clearLogRatio = Math.log(1000);
 /**
  * Where the middling part favours its pose by fewer standard deviations than this, the preference is chance. Of parts
  * without any asymmetry each still takes the better of its poses: with one thing straying that favours it by 1.1
- * (robust) standard deviations; with many, the poses fall in with each other. On simulated lots chance gave up to 3.6,
- * a quarter turn of a BGA, QFN or LQFP from 4.1, a lead on the pad of an SO-8 from 25 (chosen on these lots).
+ * (robust) standard deviations; with many, the poses fall in with each other. Chosen on simulated lots: chance gave up
+ * to 3.6 where both starts end alike and up to 4.9 where they do not; a quarter turn of a BGA, QFN or LQFP gave 3.8
+ * and more, a lead on the pad of an SO-8 25 and more.
  */
-const leastAsymmetry = 3.9;
+const leastAsymmetry = 3.7;
+/** The same for half turns and mirror images where the starts end otherwise in more than this share of the parts. */
+const unsteadyAsymmetry = 6;
+const mostUnsteady = 0.05;
 
 /** A part that favours its pose by less than this share of what the middling part does is like neither pose. */
 const leastOfMiddle = 0.25;
@@ -58,16 +62,19 @@ const leastOfMiddle = 0.25;
 export function weighPoses(parts: readonly (readonly PosedLook[])[], leastSpread: number): WeighedPose[] {
   const looks = parts.map((part) => part.map((look) => look.values));
   const starts = [parts.map(() => 0), parts.map(bestFitting)];
-  const { chosen, strays } = starts
-    .map((start) => fallIn(looks, start, leastSpread))
-    .reduce((best, other) => (other.disorder < best.disorder ? other : best));
+  const ends = starts.map((start) => fallIn(looks, start, leastSpread));
+  const { chosen, strays } = ends.reduce((best, other) => (other.disorder < best.disorder ? other : best));
+  const steady = unsteadyShare(parts, ends) <= mostUnsteady;
   const favours = favoursByKind(parts, strays, chosen);
   return parts.map((part, i) => {
     const from = chosen[i] as number;
     const likely = part.flatMap((look, k) => {
       if (k === from) return [k];
-      const kind = favours.get(kindOf(part[from] as PosedLook, look)) as readonly number[];
-      return isClear(lead(strays[i] as number[], k, from), kind, parts.length, look.near) ? [] : [k];
+      const kind = kindOf(part[from] as PosedLook, look);
+      const leads = favours.get(kind) as readonly number[];
+      if (leads.length < Math.max(fewestFavours, 0.3 * parts.length)) return look.near ? [k] : [];
+      const least = steady || isQuarter(kind) ? leastAsymmetry : unsteadyAsymmetry;
+      return isClear(lead(strays[i] as number[], k, from), leads, least) ? [] : [k];
     });
     const strangeness = (k: number) => (part[k] as PosedLook).strangeness;
     // Poses that fit as well: a part lies as its neighbours do until it shows otherwise.
@@ -119,17 +126,14 @@ const fewestFavours = 4;
  * Whether a pose leads another clearly. With leads that are normal about +m or -m (the part lies otherwise), spread s,
  * the logarithm of the ratio of likelihoods is 2 m lead / s^2.
  */
-function isClear(by: number, kind: readonly number[], parts: number, near: boolean): boolean {
-  if (kind.length < Math.max(fewestFavours, 0.3 * parts)) return !near;
+function isClear(by: number, kind: readonly number[], least: number): boolean {
   const middle = median(kind);
   // Two estimates of it: the middle distance, and that a normal distribution's lowest tenth begins 1.28 below its middle.
   const around = 1.4826 * median(kind.map((v) => Math.abs(v - middle)));
   const below = (middle - quantile(kind, 0.1)) / 1.2816;
   const spread = Math.max(1e-9, (around + below) / 2);
   return (
-    middle >= leastAsymmetry * spread &&
-    by > leastOfMiddle * middle &&
-    (2 * middle * by) / spread ** 2 > clearLogRatio
+    middle >= least * spread && by > leastOfMiddle * middle && (2 * middle * by) / spread ** 2 > clearLogRatio
   );
 }
 
@@ -157,6 +161,25 @@ function kindOf(own: PosedLook, other: PosedLook): string {
   const mirrored = between.a * between.e - between.b * between.d < 0;
   const turn = Math.round((12 * Math.atan2(between.d, between.a)) / Math.PI);
   return `${mirrored ? "mirrored" : "turned"} ${(turn + 24) % 24}`;
+}
+
+/** Quarter turns, mirrored or not: a die or pad that is not square shows them, whatever else strays. */
+function isQuarter(kind: string): boolean {
+  return kind.endsWith(" 6") || kind.endsWith(" 18");
+}
+
+/** Share of the parts that do not lie to each other as most do in two ends. */
+function unsteadyShare(parts: readonly (readonly PosedLook[])[], ends: readonly FallenIn[]): number {
+  const [first, second] = ends as readonly [FallenIn, FallenIn];
+  const counts = new Map<string, number>();
+  parts.forEach((part, i) => {
+    const kind = kindOf(
+      part[first.chosen[i] as number] as PosedLook,
+      part[second.chosen[i] as number] as PosedLook,
+    );
+    counts.set(kind, (counts.get(kind) ?? 0) + 1);
+  });
+  return 1 - Math.max(...counts.values()) / parts.length;
 }
 
 /** How far each part strays from the average of the others in each of its poses, in their own variances. */
