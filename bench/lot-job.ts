@@ -52,7 +52,7 @@ async function findings(sources: Sources, work: LotWorkers["work"]): Promise<Lot
 async function differences(sources: Sources, work: LotWorkers["work"]): Promise<LotJobResult["parts"]> {
   const { items } = await gatherParts(sources, () => {}, work.picturesAtOnce);
   const usable = items.filter((item) => !item.patch.part.cutByEdge);
-  const { small, middle } = placeLot(usable, null, () => {});
+  const { small, middle } = await placeLot(usable, null, work, () => {});
   for (const { data } of small) {
     for (let i = 0; i < data.length; i++) data[i] = Math.abs(data[i] - middle.data[i]);
   }

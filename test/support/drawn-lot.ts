@@ -47,7 +47,7 @@ export async function drawnLot(poses: readonly DrawnPose[]): Promise<readonly Lo
 export async function comparedDrawnLot(
   poses: readonly DrawnPose[],
 ): Promise<{ readonly lot: PlacedLot; readonly measured: MeasuredLot; readonly compared: ComparedLot }> {
-  const lot = placeLot(await drawnLot(poses), null, () => {});
+  const lot = await placeLot(await drawnLot(poses), null, workHere, () => {});
   const measured = await measureLot(lot, workHere, () => {});
   return { lot, measured, compared: compareLot(lot, measured) };
 }

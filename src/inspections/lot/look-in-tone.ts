@@ -13,7 +13,12 @@ export interface InTone {
 }
 
 /** Brings a part to compare size and into the tone of `referenceSmall`. */
-export function lookInTone(frame: LotFrame, item: PlacedItem, by: number, referenceSmall: Image): InTone {
+export function lookInTone(
+  frame: LotFrame,
+  item: Pick<PlacedItem, "patch" | "aligned">,
+  by: number,
+  referenceSmall: Image,
+): InTone {
   const image = intoFrame(frame, item.patch, item.aligned.map, by);
   const tone = matchTone(image, referenceSmall, frame.wholeField ? "offset" : "curve");
   return { image: comparedAs(toned(image, tone), frame), tone };

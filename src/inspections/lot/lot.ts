@@ -69,7 +69,7 @@ export async function inspectLot(
   if (usable.length < 2) return { findings: tooFew(gathered.items), pictures, unreadable, empty };
   const aligning = (done: number) => progress("aligning", done, usable.length);
   const measuring = (done: number) => progress("measuring", done, usable.length);
-  let lot = placeLot(usable, null, aligning);
+  let lot = await placeLot(usable, null, work, aligning);
   let measuredLot = await measureLot(lot, work, measuring);
   let compared = compareLot(lot, measuredLot);
   const settled = settlePoses(lot, compared.groupOf, outlineMask(lot, measuredLot), compared.outlineLink);
@@ -82,7 +82,7 @@ export async function inspectLot(
   for (let round = 0; round < mostChanges; round++) {
     const better = betterReference(lot, compared);
     if (better === null) break;
-    lot = placeLot(usable, better, aligning);
+    lot = await placeLot(usable, better, work, aligning);
     measuredLot = await measureLot(lot, work, measuring);
     compared = compareLot(lot, measuredLot);
   }

@@ -3,20 +3,20 @@ import { inPose } from "./align-lot.ts";
 import type { DistanceMatrix } from "./group-parts.ts";
 import { lookInTone } from "./look-in-tone.ts";
 import type { PlacedItem } from "./lot-item.ts";
-import type { ComparablePart } from "./pair-difference.ts";
-import { comparablePart, pairDifference } from "./pair-difference.ts";
+import type { ComparablePart, ComparedPixels } from "./pair-difference.ts";
+import { comparablePart, comparedPixels, pairDifference, pixelDifference } from "./pair-difference.ts";
 import type { PlacedLot } from "./place-lot.ts";
 
 /** Outlines of every two parts as they lie, body pixels selected by `where`. */
 export function outlineDistances(lot: PlacedLot, where: Mask): DistanceMatrix {
   const n = lot.items.length;
   const values = new Float64Array(n * n);
+  const pixels = lot.comparable.map((part) => comparedPixels(part, where));
   for (let i = 0; i < n; i++) {
     for (let j = 0; j < i; j++) {
-      values[i * n + j] = values[j * n + i] = pairDifference(
-        lot.comparable[i] as ComparablePart,
-        lot.comparable[j] as ComparablePart,
-        where,
+      values[i * n + j] = values[j * n + i] = pixelDifference(
+        pixels[i] as ComparedPixels,
+        pixels[j] as ComparedPixels,
         lot.tolerance,
       );
     }

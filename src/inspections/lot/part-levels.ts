@@ -1,8 +1,10 @@
-import { connectedRuns, labelComponents } from "../../numeric/components.ts";
+import { labelComponents } from "../../numeric/components.ts";
 import { minimumAreaRectangle } from "../../numeric/hull-rectangle.ts";
 import type { BoxPx, Image, Mask, PointPx } from "../../numeric/image.ts";
 import { fillHoles } from "../../numeric/morphology.ts";
 import { median, quantile } from "../../numeric/order.ts";
+import { solidComponents } from "../../numeric/solid-components.ts";
+import { stepsPassed } from "../../numeric/steps-passed.ts";
 
 /** One connected piece denser than a level, in the reduced picture. */
 export interface Piece {
@@ -85,19 +87,10 @@ interface UnitsAtLevel {
 
 /** What `cutAtLevel` counts at each of rising levels, without drawing the pieces. */
 function unitsAtLevels({ width, height, data }: Image, levels: readonly number[]): UnitsAtLevel[] {
-  const above = new Uint8Array(data.length);
-  for (let i = 0; i < data.length; i++) {
-    const value = data[i] as number;
-    let k = 0;
-    while (k < levels.length && value > (levels[k] as number)) k++;
-    above[i] = k;
-  }
-  const mask: Mask = { width, height, data: new Uint8Array(data.length) };
+  const above = { width, height, data: stepsPassed(data, levels) };
   return levels.map((level, k) => {
-    for (let i = 0; i < above.length; i++) mask.data[i] = (above[i] as number) > k ? 1 : 0;
-    const { components } = connectedRuns(fillHoles(mask), 8);
     const { units, unitAreaPx } = unitsAmong(
-      components.map((c) => ({ filledPx: c.areaPx, touchesBorder: c.touchesBorder })),
+      solidComponents(above, k + 1).map((c) => ({ filledPx: c.areaPx, touchesBorder: c.touchesBorder })),
     );
     return { level, count: units.length, unitAreaPx };
   });

@@ -1,3 +1,4 @@
+import { layPart } from "./lay-part.ts";
 import { lookInFrame, measureInFrame } from "./measure-in-frame.ts";
 
 /**
@@ -5,6 +6,7 @@ import { lookInFrame, measureInFrame } from "./measure-in-frame.ts";
  * order, and arguments and results are plain data that can be sent there.
  */
 export const partTasks = {
+  lay: layPart,
   look: lookInFrame,
   measure: measureInFrame,
 } as const;

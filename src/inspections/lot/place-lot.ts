@@ -4,14 +4,17 @@ import { stackQuantile } from "../../numeric/stack-quantile.ts";
 import type { LotFrame } from "./align-lot.ts";
 import { chooseReference, inPose, intoFrame, lotFrame, ownPixels, referenceMap } from "./align-lot.ts";
 import { groupMembers } from "./group-parts.ts";
+import type { InTone } from "./look-in-tone.ts";
 import { comparedAs, lookInTone } from "./look-in-tone.ts";
 import type { LotItem, PlacedItem } from "./lot-item.ts";
 import type { Tone } from "./match-tone.ts";
 import type { ComparablePart } from "./pair-difference.ts";
 import { comparablePart, compareMask, pairDifference } from "./pair-difference.ts";
-import { alignPatch, frameReference } from "./search-pose.ts";
-import type { LookingAt, LyingPart } from "./settle-by-average.ts";
+import type { LotWork } from "./part-tasks.ts";
+import { frameReference } from "./search-pose.ts";
+import type { LyingPart } from "./settle-by-average.ts";
 import { settleByAverage } from "./settle-by-average.ts";
+import { fewestWeighed } from "./weigh-poses.ts";
 
 /** The lot in one frame, at the size at which parts are compared. */
 export interface PlacedLot {
@@ -43,21 +46,18 @@ const compareLongestPx = 240;
  * Brings all parts into one frame. Where there are enough of them, their common average settles how each lies.
  *
  * @param reference which part gives the frame; chosen by size when null
+ * @param work who lays each part onto the reference
  */
-export function placeLot(
+export async function placeLot(
   items: readonly LotItem[],
   reference: number | null,
+  work: LotWork,
   onPart: (done: number) => void,
-): PlacedLot {
+): Promise<PlacedLot> {
   const index = reference ?? chooseReference(items.map((i) => i.patch));
   const referencePatch = (items[index] as LotItem).patch;
   const frame = lotFrame(referencePatch);
   const ready = frameReference(frame, intoFrame(frame, referencePatch, referenceMap(frame, referencePatch)));
-  const placed: PlacedItem[] = items.map((item, i) => {
-    const aligned = alignPatch(ready, item.patch);
-    onPart(i + 1);
-    return { ...item, aligned };
-  });
   const by = Math.max(1, Math.round(Math.max(frame.body.lengthPx, frame.body.widthPx) / compareLongestPx));
   // Misregistration and spread of sizes that are absorbed: about two px of the original at any size.
   const slack = by === 1 ? 2 : 1;
@@ -67,6 +67,12 @@ export function placeLot(
     by,
   );
   const look = (item: PlacedItem) => lookInTone(frame, item, by, referenceSmall);
+  const laid = await work.each(
+    "lay",
+    { reference: ready, by, referenceSmall, everyPose: !frame.wholeField && items.length >= fewestWeighed },
+    items.map((item) => item.patch),
+    onPart,
+  );
   const where = compareMask(referenceSmall.width, referenceSmall.height, smallBody(frame, by));
   const values = Array.from(comparedAs(referenceSmall, frame).data).filter(
     (v, i) => where.data[i] && !Number.isNaN(v),
@@ -74,11 +80,18 @@ export function placeLot(
   const contrast = Math.max(1e-3, quantile(values, 0.95) - quantile(values, 0.05));
   const noise = median(items.map((i) => i.picture.openNoise));
   const tolerance = Math.max(0.03 * contrast, 4 * noise);
-  const lying = placed.map((item) => ({ item, look: look(item) }));
-  const looking = { frame, by, look };
+  const lying = laid.map(({ aligned, look: seen }, i) => ({
+    item: { ...(items[i] as LotItem), aligned },
+    look: seen,
+  }));
   const settled = frame.wholeField
-    ? settleByMiddle(lying, looking, { where, contrast, tolerance, slackPx: slack })
-    : settleByAverage(lying, looking, tolerance / 3);
+    ? settleByMiddle(lying, look, { where, contrast, tolerance, slackPx: slack })
+    : settleByAverage(
+        lying,
+        laid.map(({ poses }) => poses),
+        look,
+        tolerance / 3,
+      );
   const small = settled.map((part) => part.look.image);
   const middle = middleOf(small);
   const comparable = small.map((s) => comparablePart(s, middle, slack));
@@ -104,7 +117,7 @@ export function placeLot(
  */
 function settleByMiddle(
   parts: readonly LyingPart[],
-  { look }: LookingAt,
+  look: (item: PlacedItem) => InTone,
   {
     where,
     contrast,
