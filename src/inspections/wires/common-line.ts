@@ -59,9 +59,10 @@ export function readAgain(
   const clear = (wire: ReadWire, line: CommonLine) =>
     shareOf(wire, line) > clearlySeen && !brokenAt(wire.reading, line.norm, 1);
   const usual = usualPlay(scene);
-  const shiftPx = commonShift(
+  const known = commonShift(
     first.filter((wire, k) => clear(wire, lines[k] as CommonLine)).map((wire) => wire.reading),
   );
+  const shiftPx = known ?? usual.shiftPx;
   const shifted = { ...usual, shiftPx };
   const wide = { startPx: 1.7 * usual.startPx, endPx: usual.endPx + usual.startPx, shiftPx };
   return lines.map((line, k) => {
@@ -69,7 +70,8 @@ export function readAgain(
     for (const play of [shifted, wide]) {
       if (clear(best, line)) break;
       const reading = readCourse(part, line.course, scene, flankPx, play);
-      const far = play === wide && Math.abs(reading.asidePx[1]) > usual.endPx;
+      // Beside its like only where the part's other wires say where those are.
+      const far = known !== null && play === wide && Math.abs(reading.asidePx[1]) > usual.endPx;
       if (shareOf({ reading, far }, line) > shareOf(best, line) + 0.1) best = { reading, far };
     }
     return best;

@@ -11,7 +11,14 @@ import type { FoundCourse } from "./search-courses.ts";
 import { courseEnd, searchCourses } from "./search-courses.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
 import type { WireState } from "./wire-state.ts";
-import { brokenAt, leastContrastToNoise, leastShare, nothingBeside, wireState } from "./wire-state.ts";
+import {
+  brokenAt,
+  clearContrastToNoise,
+  leastContrastToNoise,
+  leastShare,
+  nothingBeside,
+  wireState,
+} from "./wire-state.ts";
 
 /** One wire of one part. */
 export interface PartWire {
@@ -82,7 +89,6 @@ export function compareWires(
   // A lead whose course was likely but not confirmed is not known to have no wire.
   const known = new Set(candidates.map((f) => f.course.lead));
   const bare = typical > leastOfExtra * openNoise ? tips.filter((tip) => !known.has(tip.lead)) : [];
-  const extras = parts.map((part) => extraWires(part, bare, typical, scene, flankPx));
   const settled = parts.map((part, p) =>
     common.map(({ k, spread }): PartWire => {
       const gain = gains[p] as number;
@@ -98,6 +104,10 @@ export function compareWires(
       return soughtElsewhere(wire, part, least, scene, flankPx);
     }),
   );
+  // Where the common wires are faint or few, what else looks like one is structure.
+  const noise = settled.flat().map((wire) => wire.contrastToNoise);
+  const plain = common.length >= 0.5 * tips.length && median(noise) >= clearContrastToNoise;
+  const extras = parts.map((part) => (plain ? extraWires(part, bare, typical, scene, flankPx) : []));
   const onward = onwardLeads(
     parts,
     common.map(({ k }) => lines[k] as CommonLine),
@@ -109,7 +119,7 @@ export function compareWires(
     bonded: common.map(({ k }) => (lines[k] as CommonLine).course.lead),
     parts: settled.map((wires, p) => [
       // A wire found elsewhere crosses the ways on of others.
-      ...(wires.some((w) => w.state === "elsewhere")
+      ...(!plain || wires.some((w) => w.state === "elsewhere")
         ? wires
         : wires.map((w): PartWire => (w.lead === onward[p] ? { ...w, state: "elsewhere" } : w))),
       ...(extras[p] as PartWire[]).filter((wire) => isRare(wire, extras)),
@@ -146,6 +156,7 @@ function soughtElsewhere(
   flankPx: number,
 ): PartWire {
   if (wire.state !== "absent" && wire.state !== "unclear") return wire;
+  if (wire.contrastToNoise < clearContrastToNoise) return wire;
   const [best] = searchCourses([part], scene, { lead: wire.lead, tipPx: wire.fromPx }, flankPx);
   if (!best || best.strength < leastStrength) return wire;
   const toPx = courseEnd(best.course, part.die ?? scene.die);

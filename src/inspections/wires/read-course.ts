@@ -85,9 +85,9 @@ function leftOf([x0, y0]: PointPx, [x1, y1]: PointPx): PointPx {
 /**
  * The shift of all bonds of a part that explains where its wires end, least squares over those seen.
  *
- * @returns no shift for fewer than three wires or where they all run one way
+ * @returns null for fewer than three wires or where they all run one way: then it is not known
  */
-export function commonShift(readings: readonly CourseReading[]): PointPx {
+export function commonShift(readings: readonly CourseReading[]): PointPx | null {
   let [xx, xy, yy, xa, ya] = [0, 0, 0, 0, 0];
   for (const {
     leftAtEnd: [x, y],
@@ -100,7 +100,7 @@ export function commonShift(readings: readonly CourseReading[]): PointPx {
     ya += y * a;
   }
   const determinant = xx * yy - xy * xy;
-  if (readings.length < 3 || determinant < 0.05 * readings.length ** 2) return [0, 0];
+  if (readings.length < 3 || determinant < 0.05 * readings.length ** 2) return null;
   return [(yy * xa - xy * ya) / determinant, (xx * ya - xy * xa) / determinant];
 }
 

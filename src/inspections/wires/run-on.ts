@@ -1,5 +1,6 @@
 import type { PointPx } from "../../numeric/image.ts";
 import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
+import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import { distanceTo } from "./lead-tips.ts";
 import type { WireCourse } from "./search-courses.ts";
@@ -12,6 +13,8 @@ import type { WirePart, WireScene } from "./wire-parts.ts";
 const stretchesOn = 10;
 const leastOn = 3;
 const asidePx = 5;
+/** A bond and its ball set a little further in are no wire running on. */
+const leastOnPx = 15;
 
 /** Ways on over the die that are tried, beside the course's own. */
 const turnsRad = [-0.45, -0.3, -0.15, 0, 0.15, 0.3, 0.45];
@@ -45,8 +48,14 @@ export function wiresRunningOn(
         longest = Math.max(longest, run);
       });
     }
-    return longest >= leastOn ? longest : 0;
+    const longestPx = (longest * reachPx(scene.die)) / stretchesOn;
+    return longest >= leastOn && longestPx >= leastOnPx ? longest : 0;
   });
+}
+
+/** Length of the way tried. */
+function reachPx(die: OrientedRectangle): number {
+  return 0.7 * Math.min(die.lengthPx, die.widthPx);
 }
 
 /** What stands out by stretch over the die's inside, its fillet left out, turned from the course's way. */
@@ -61,7 +70,7 @@ function beyondEdge(
   const inside = growRectangle(die, -0.12 * Math.min(die.lengthPx, die.widthPx));
   const from = courseEnd(course, die);
   const way = Math.atan2(from[1] - course.tipPx[1], from[0] - course.tipPx[0]) + turnRad;
-  const reach = 0.7 * Math.min(die.lengthPx, die.widthPx);
+  const reach = reachPx(die);
   const to: PointPx = [from[0] + reach * Math.cos(way), from[1] + reach * Math.sin(way)];
   const strip = sampleStrip(part.image, from, to, asidePx + flankPx);
   const most = mostInRow(standOut(strip, flankPx, 1), strip.lengthPx);

@@ -6,6 +6,8 @@ export type WireState = "seen" | "absent" | "broken" | "elsewhere" | "unclear" |
 
 /** Contrast-to-noise along a wire from which its absence can be told (Rose criterion: J. Opt. Soc. Am. 38, 1948). */
 export const leastContrastToNoise = 5;
+/** The same to say more of a wire than whether it is there: that it is interrupted, or runs elsewhere. */
+export const clearContrastToNoise = 8;
 /** Share of the wire beyond which it is seen; below `mostOfAbsent` it is held to be absent, unclear between. */
 export const leastShare = 0.5;
 const mostOfAbsent = 0.4;
@@ -69,7 +71,8 @@ export function wireState(wire: {
   if (wire.contrastToNoise < leastContrastToNoise) return "not-assessable";
   // Without a die to go by a wire that is seen is there, but one that is not seen may run elsewhere.
   if (!wire.die) return wire.share > leastShare ? "seen" : "not-assessable";
-  if (wire.broken) return "broken";
-  if (wire.share > leastShare) return wire.far ? "elsewhere" : "seen";
+  const clear = wire.contrastToNoise >= clearContrastToNoise;
+  if (wire.broken) return clear ? "broken" : "unclear";
+  if (wire.share > leastShare) return wire.far && clear ? "elsewhere" : "seen";
   return wire.share < mostOfAbsent && wire.nothingBeside ? "absent" : "unclear";
 }
