@@ -15,16 +15,9 @@ import skimage
 from scipy import ndimage
 from skimage import filters
 
+from noise_image import noise
+
 WIDTH, HEIGHT, STEP = 48, 40, 37
-
-
-def noise(width, height, seed=1):
-    values = np.empty(width * height, np.float32)
-    state = seed
-    for i in range(values.size):
-        state = (state * 1664525 + 1013904223) % 2**32
-        values[i] = (state >> 8) / 16777216
-    return values.reshape(height, width)
 
 
 def kept(result):

@@ -13,16 +13,9 @@ import numpy as np
 import scipy
 from scipy.optimize import curve_fit
 
+from noise_image import noise
+
 WIDTH, HEIGHT, SOFT, NOISE = 110, 90, 0.8, 0.3
-
-
-def noise(width, height, seed=1):
-    values = np.empty(width * height, np.float32)
-    state = seed
-    for i in range(values.size):
-        state = (state * 1664525 + 1013904223) % 2**32
-        values[i] = (state >> 8) / 16777216
-    return values.reshape(height, width)
 
 
 def soft_rectangle(_, cx, cy, angle, length, width, low, high):

@@ -15,16 +15,9 @@ from scipy.ndimage import map_coordinates
 from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import dijkstra
 
+from noise_image import noise
+
 BEND_SHARE, MOST_GAIN = 0.3, 1.5
-
-
-def noise(width, height, seed=1):
-    values = np.empty(width * height, np.float32)
-    state = seed
-    for i in range(values.size):
-        state = (state * 1664525 + 1013904223) % 2**32
-        values[i] = (state >> 8) / 16777216
-    return values.reshape(height, width)
 
 
 def strip(image, start, end, half):

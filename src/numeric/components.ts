@@ -1,3 +1,4 @@
+import { join, rootOf } from "./disjoint-sets.ts";
 import { ShapeError } from "./errors.ts";
 import type { BoxPx, Mask, PointPx } from "./image.ts";
 import { assertShape } from "./shape.ts";
@@ -53,17 +54,6 @@ function findRuns(mask: Mask, selected: boolean): Runs {
   return { row, start, end, firstOfRow };
 }
 
-function rootOf(parent: Int32Array, run: number): number {
-  let root = run;
-  while (parent[root] !== root) root = parent[root];
-  while (parent[run] !== root) {
-    const next = parent[run];
-    parent[run] = root;
-    run = next;
-  }
-  return root;
-}
-
 /** Joins runs of neighbouring rows that touch; the earlier run becomes the root, so roots stand in raster order. */
 function joinRuns(runs: Runs, height: number, connectivity: 4 | 8): Int32Array {
   const parent = new Int32Array(runs.row.length);
@@ -75,10 +65,7 @@ function joinRuns(runs: Runs, height: number, connectivity: 4 | 8): Int32Array {
     for (let run = runs.firstOfRow[y]; run < runs.firstOfRow[y + 1]; run++) {
       while (above < aboveEnd && runs.end[above] + reach <= runs.start[run]) above++;
       for (let k = above; k < aboveEnd && runs.start[k] < runs.end[run] + reach; k++) {
-        const first = rootOf(parent, k);
-        const second = rootOf(parent, run);
-        if (first < second) parent[second] = first;
-        else parent[first] = second;
+        join(parent, k, run);
       }
     }
   }

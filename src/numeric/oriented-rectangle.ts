@@ -1,4 +1,5 @@
 import type { PointPx } from "./image.ts";
+import { median } from "./order.ts";
 
 /**
  * A rectangle at any angle. `length` runs along (cos angle, sin angle), `width` across it;
@@ -36,5 +37,15 @@ export function growRectangle(rect: OrientedRectangle, marginPx: number): Orient
     ...rect,
     lengthPx: Math.max(0, rect.lengthPx + 2 * marginPx),
     widthPx: Math.max(0, rect.widthPx + 2 * marginPx),
+  };
+}
+
+/** The rectangle of median place, turn and sides of at least one; for such as lie nearly alike. */
+export function medianRectangle(rects: readonly OrientedRectangle[]): OrientedRectangle {
+  return {
+    centrePx: [median(rects.map((r) => r.centrePx[0])), median(rects.map((r) => r.centrePx[1]))],
+    angleRad: median(rects.map((r) => r.angleRad)),
+    lengthPx: median(rects.map((r) => r.lengthPx)),
+    widthPx: median(rects.map((r) => r.widthPx)),
   };
 }

@@ -1,3 +1,4 @@
+import { join, rootOf } from "./disjoint-sets.ts";
 import { assertShape } from "./shape.ts";
 
 /** A connected region with the holes in it. */
@@ -127,22 +128,4 @@ function joinAlike({ end, selected, firstOfRow }: AlternatingRuns, height: numbe
     }
   }
   return parent;
-}
-
-function join(parent: Int32Array, p: number, q: number): void {
-  const first = rootOf(parent, p);
-  const second = rootOf(parent, q);
-  if (first < second) parent[second] = first;
-  else parent[first] = second;
-}
-
-function rootOf(parent: Int32Array, run: number): number {
-  let root = run;
-  while (parent[root] !== root) root = parent[root];
-  while (parent[run] !== root) {
-    const next = parent[run];
-    parent[run] = root;
-    run = next;
-  }
-  return root;
 }

@@ -1,3 +1,6 @@
+import type { AffineMap } from "../../src/align/similarity.ts";
+import { applyMap } from "../../src/align/similarity.ts";
+import type { LotFrame } from "../../src/inspections/lot/align-lot.ts";
 import type { ComparedLot } from "../../src/inspections/lot/compare-lot.ts";
 import { compareLot } from "../../src/inspections/lot/compare-lot.ts";
 import { gatherParts } from "../../src/inspections/lot/gather-parts.ts";
@@ -50,4 +53,27 @@ export async function comparedDrawnLot(
   const lot = await placeLot(await drawnLot(poses), null, workHere, () => {});
   const measured = await measureLot(lot, workHere, () => {});
   return { lot, measured, compared: compareLot(lot, measured) };
+}
+
+/** Where frame places around the body's middle come to lie in the picture, against where the drawing has them. */
+export function placedOffPx(map: AffineMap, frame: LotFrame, { patch }: LotItem, pose: DrawnPose): number {
+  const { turnDeg = 0, mirrored = false, scale = 1, centrePx = [120.3, 99.6] } = pose;
+  const turn = (turnDeg * Math.PI) / 180;
+  const [cx, cy] = [(frame.width - 1) / 2, (frame.height - 1) / 2];
+  return Math.max(
+    ...(
+      [
+        [-50, -30],
+        [50, -30],
+        [50, 30],
+        [-50, 30],
+      ] as const
+    ).map(([u, v]) => {
+      const [x, y] = applyMap(patch.toPicture, applyMap(map, [cx + u, cy + v]));
+      const own = mirrored ? -u : u;
+      const right = centrePx[0] + scale * (Math.cos(turn) * own - Math.sin(turn) * v);
+      const down = centrePx[1] + scale * (Math.sin(turn) * own + Math.cos(turn) * v);
+      return Math.hypot(x - right, y - down);
+    }),
+  );
 }

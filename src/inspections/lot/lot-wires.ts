@@ -3,6 +3,7 @@ import { evenly } from "../../numeric/evenly.ts";
 import type { BoxPx, Image, PointPx } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+import { medianRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { Measured } from "../../units/measured.ts";
 import { notMeasured } from "../../units/measured.ts";
 import type { ComparedWires, PartWire } from "../wires/compare-wires.ts";
@@ -12,6 +13,7 @@ import { toPictureMap } from "./describe-part.ts";
 import { bodyLevels } from "./inside-body.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
+import { boxInPicture } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { middleOf } from "./place-lot.ts";
 import type { LotCall, LotCompared, LotWire } from "./result.ts";
@@ -93,7 +95,7 @@ function groupWires(
   const average = middleOf(evenly(parts, mostAveraged).map((p) => p.image));
   const scene = {
     body: lot.frame.body,
-    die: middleDie(dies),
+    die: medianRectangle(dies),
     metalLevel: bodyLevels(average, lot.frame.body).between,
   };
   return compareWires(
@@ -125,15 +127,6 @@ function dieInFrame({ aligned }: PlacedItem, die: OrientedRectangle | null): Ori
   };
 }
 
-function middleDie(dies: readonly OrientedRectangle[]): OrientedRectangle {
-  return {
-    centrePx: [median(dies.map((d) => d.centrePx[0])), median(dies.map((d) => d.centrePx[1]))],
-    angleRad: median(dies.map((d) => d.angleRad)),
-    lengthPx: median(dies.map((d) => d.lengthPx)),
-    widthPx: median(dies.map((d) => d.widthPx)),
-  };
-}
-
 function wiresSeen(wires: readonly PartWire[]): Measured {
   const seen = wires.filter((w) => w.state === "seen" || w.state === "elsewhere").length;
   const open = wires.filter((w) => w.state === "unclear" || w.state === "not-assessable").length;
@@ -146,7 +139,7 @@ function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): L
   const where = `lead ${wire.lead} of ${leads}, counted clockwise from the top left as aligned`;
   const noise = `contrast-to-noise ${wire.contrastToNoise.toFixed(0)} along it`;
   const share = Math.max(0, Math.round(100 * wire.share));
-  const boxPx = boxAround([wire.fromPx, wire.toPx], item);
+  const boxPx = boxBeside([wire.fromPx, wire.toPx], item);
   switch (wire.state) {
     case "absent":
       return [
@@ -181,17 +174,12 @@ function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): L
 const marginPx = 6;
 
 /** The upright box around points of the frame, in the part's picture. */
-function boxAround(points: readonly PointPx[], item: PlacedItem): BoxPx {
+function boxBeside(points: readonly PointPx[], item: PlacedItem): BoxPx {
   const map = toPictureMap(item);
   const corners = points.flatMap(([x, y]) =>
     [-marginPx, marginPx].flatMap((u) => [-marginPx, marginPx].map((v) => applyMap(map, [x + u, y + v]))),
   );
-  const within = (v: number, most: number) => Math.min(Math.max(0, v), most);
-  const left = within(Math.min(...corners.map((c) => c[0])), item.picture.widthPx);
-  const right = within(Math.max(...corners.map((c) => c[0])), item.picture.widthPx);
-  const top = within(Math.min(...corners.map((c) => c[1])), item.picture.heightPx);
-  const bottom = within(Math.max(...corners.map((c) => c[1])), item.picture.heightPx);
-  return [left, top, right - left, bottom - top];
+  return boxInPicture(corners, item);
 }
 
 /** What was compared of the wires, and whether one missing wire would have been noticed. */
@@ -207,19 +195,13 @@ function describe(found: readonly ComparedWires[]): LotCompared {
   const noise = median(wires.map((w) => w.contrastToNoise)).toFixed(0);
   const bonded = found.map((f) => `${f.bonded.length} of ${f.leads}`).join(", ");
   const because = `wires from ${bonded} inner lead ends, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged`;
-  return judged.length > 0.5 * wires.length
-    ? {
-        characteristic: "wiresSeen",
-        assessable: true,
-        because,
-        smallestDetectable: { value: 1, U: 0, k: 2, unit: "1", note: "one wire absent, broken or elsewhere" },
-      }
-    : {
-        characteristic: "wiresSeen",
-        assessable: false,
-        because,
-        smallestDetectable: notMeasured("1", "not-visible"),
-      };
+  if (judged.length <= 0.5 * wires.length) return notCompared(because);
+  return {
+    characteristic: "wiresSeen",
+    assessable: true,
+    because,
+    smallestDetectable: { value: 1, U: 0, k: 2, unit: "1", note: "one wire absent, broken or elsewhere" },
+  };
 }
 
 function notCompared(because: string): LotCompared {

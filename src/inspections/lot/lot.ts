@@ -26,6 +26,7 @@ import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import type { LotWork } from "./part-tasks.ts";
 import { workHere } from "./part-tasks.ts";
+import { boxAround } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { middleOf, placeLot, settlePoses } from "./place-lot.ts";
 import type { LotAligned, LotFindings, LotMeasurement, LotMeasurements, LotPart } from "./result.ts";
@@ -138,7 +139,7 @@ function describeLot(
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const { calls, oddness } = called[i] as CalledPart;
-    const { seen: wiresSeen, calls: wireCalls } = wires.parts[i] as PartWires;
+    const { seen: wiresSeen, calls: wireCalls, wires: partWires } = wires.parts[i] as PartWires;
     const all = [...calls, ...wireCalls, ...(scaleCalls[i] ?? [])];
     const suspect = minority.has(compared.groupOf[i] as number) || all.length > 0;
     return {
@@ -166,7 +167,7 @@ function describeLot(
         ),
         wiresSeen,
       },
-      wires: wires.parts[i]?.wires ?? [],
+      wires: partWires,
       calls: all,
       oddness: Math.max(oddness, wireCalls.length ? 2 : 0, scaleCalls[i]?.length ? 1.01 : 0),
     };
@@ -212,18 +213,11 @@ function otherScale(lot: PlacedLot): (LotPart["calls"] | undefined)[] {
     const scale = item.aligned.scale / median(mates.map((i) => i.aligned.scale));
     if (Math.abs(scale - 1) < 0.015) return undefined;
     const corners = rectangleCorners(item.patch.body).map((p) => applyMap(item.patch.toPicture, p));
-    const xs = corners.map((p) => p[0]);
-    const ys = corners.map((p) => p[1]);
     const percent = (100 * Math.abs(scale - 1)).toFixed(1);
     return [
       {
         kind: "other" as const,
-        boxPx: [
-          Math.min(...xs),
-          Math.min(...ys),
-          Math.max(...xs) - Math.min(...xs),
-          Math.max(...ys) - Math.min(...ys),
-        ] as const,
+        boxPx: boxAround(corners),
         says: `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`,
       },
     ];

@@ -1,6 +1,7 @@
 import type { Image } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+import { medianRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { FirstLook, LotConsensus, PartMeasures } from "./measure-in-frame.ts";
 import type { LotWork } from "./part-tasks.ts";
@@ -81,10 +82,5 @@ function withoutFaintDies(parts: readonly PartMeasures[]): PartMeasures[] {
 function middleRectangle(rects: readonly (OrientedRectangle | null)[]): OrientedRectangle | null {
   const seen = rects.filter((r): r is OrientedRectangle => r !== null);
   if (!seen.length || seen.length < 0.5 * rects.length) return null;
-  return {
-    centrePx: [median(seen.map((r) => r.centrePx[0])), median(seen.map((r) => r.centrePx[1]))],
-    angleRad: 0,
-    lengthPx: median(seen.map((r) => r.lengthPx)),
-    widthPx: median(seen.map((r) => r.widthPx)),
-  };
+  return medianRectangle(seen);
 }

@@ -1,6 +1,6 @@
 import type { AffineMap } from "../../align/similarity.ts";
 import { applyMap, composeMaps } from "../../align/similarity.ts";
-import type { BoxPx } from "../../numeric/image.ts";
+import type { BoxPx, PointPx } from "../../numeric/image.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { toPictureMap } from "./describe-part.ts";
 import type { PlacedItem } from "./lot-item.ts";
@@ -14,20 +14,35 @@ export function intoPicture(lot: PlacedLot, index: number, boxPx: BoxPx): BoxPx 
 }
 
 /** The upright box around a mapped box, within the picture. */
-export function boxThrough(map: AffineMap, [x, y, w, h]: BoxPx, { picture }: PlacedItem): BoxPx {
-  const corners = [
+export function boxThrough(map: AffineMap, [x, y, w, h]: BoxPx, item: PlacedItem): BoxPx {
+  const corners: PointPx[] = [
     [x - 0.5, y - 0.5],
     [x + w - 0.5, y - 0.5],
     [x + w - 0.5, y + h - 0.5],
     [x - 0.5, y + h - 0.5],
-  ].map(([u, v]) => applyMap(map, [u as number, v as number]));
-  const xs = corners.map((c) => c[0]);
-  const ys = corners.map((c) => c[1]);
-  const left = Math.min(Math.max(0, Math.min(...xs)), picture.widthPx);
-  const top = Math.min(Math.max(0, Math.min(...ys)), picture.heightPx);
-  const right = Math.min(picture.widthPx, Math.max(left, ...xs));
-  const bottom = Math.min(picture.heightPx, Math.max(top, ...ys));
+  ];
+  return boxInPicture(
+    corners.map((p) => applyMap(map, p)),
+    item,
+  );
+}
+
+/** The upright box around points of a part's picture, within it. */
+export function boxInPicture(points: readonly PointPx[], { picture }: PlacedItem): BoxPx {
+  const [x, y, width, height] = boxAround(points);
+  const left = Math.min(Math.max(0, x), picture.widthPx);
+  const top = Math.min(Math.max(0, y), picture.heightPx);
+  const right = Math.min(picture.widthPx, Math.max(left, x + width));
+  const bottom = Math.min(picture.heightPx, Math.max(top, y + height));
   return [left, top, right - left, bottom - top];
+}
+
+/** The upright box around points. */
+export function boxAround(points: readonly PointPx[]): BoxPx {
+  const xs = points.map((p) => p[0]);
+  const ys = points.map((p) => p[1]);
+  const [left, top] = [Math.min(...xs), Math.min(...ys)];
+  return [left, top, Math.max(...xs) - left, Math.max(...ys) - top];
 }
 
 /** The box of a rectangle that lies straight. */

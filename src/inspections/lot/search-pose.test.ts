@@ -1,8 +1,8 @@
 import { beforeAll, describe, expect, it } from "vitest";
 import type { DrawnPose } from "../../../test/support/drawn-lot.ts";
-import { drawnLot } from "../../../test/support/drawn-lot.ts";
+import { drawnLot, placedOffPx } from "../../../test/support/drawn-lot.ts";
 import { drawnPart } from "../../../test/support/drawn-part.ts";
-import { applyMap } from "../../align/similarity.ts";
+import type { AffineMap } from "../../align/similarity.ts";
 import type { LotFrame } from "./align-lot.ts";
 import { inPose, intoFrame, lotFrame, lyingIn, ownPixels, referenceMap } from "./align-lot.ts";
 import type { LotItem } from "./lot-item.ts";
@@ -30,28 +30,8 @@ beforeAll(async () => {
   ready = frameReference(frame, intoFrame(frame, items[0].patch, referenceMap(frame, items[0].patch)));
 });
 
-/** Where frame places around the body's middle come to lie in the picture, against where the drawing has them. */
-function offPx(map: ReturnType<typeof referenceMap>, index: number): number {
-  const { turnDeg = 0, mirrored = false, scale = 1, centrePx = [120.3, 99.6] } = poses[index];
-  const turn = (turnDeg * Math.PI) / 180;
-  const [cx, cy] = [(frame.width - 1) / 2, (frame.height - 1) / 2];
-  return Math.max(
-    ...(
-      [
-        [-50, -30],
-        [50, -30],
-        [50, 30],
-        [-50, 30],
-      ] as const
-    ).map(([u, v]) => {
-      const [x, y] = applyMap(items[index].patch.toPicture, applyMap(map, [cx + u, cy + v]));
-      const own = mirrored ? -u : u;
-      const right = centrePx[0] + scale * (Math.cos(turn) * own - Math.sin(turn) * v);
-      const down = centrePx[1] + scale * (Math.sin(turn) * own + Math.cos(turn) * v);
-      return Math.hypot(x - right, y - down);
-    }),
-  );
-}
+/** How far a part is off where it was drawn. */
+const offPx = (map: AffineMap, index: number) => placedOffPx(map, frame, items[index], poses[index]);
 
 describe("a part brought into the lot's frame", () => {
   poses.slice(0, 6).forEach(({ turnDeg = 0, mirrored = false, scale = 1 }, index) => {

@@ -108,18 +108,14 @@ export function compareWires(
   const noise = settled.flat().map((wire) => wire.contrastToNoise);
   const plain = common.length >= 0.5 * tips.length && median(noise) >= clearContrastToNoise;
   const extras = parts.map((part) => (plain ? extraWires(part, bare, typical, scene, flankPx) : []));
-  const onward = onwardLeads(
-    parts,
-    common.map(({ k }) => lines[k] as CommonLine),
-    scene,
-    flankPx,
-  );
+  const commonLines = common.map(({ k }) => lines[k] as CommonLine);
+  const onward = plain ? onwardLeads(parts, commonLines, scene, flankPx) : parts.map(() => null);
   return {
     leads: tips.length,
-    bonded: common.map(({ k }) => (lines[k] as CommonLine).course.lead),
+    bonded: commonLines.map((line) => line.course.lead),
     parts: settled.map((wires, p) => [
       // A wire found elsewhere crosses the ways on of others.
-      ...(!plain || wires.some((w) => w.state === "elsewhere")
+      ...(wires.some((w) => w.state === "elsewhere")
         ? wires
         : wires.map((w): PartWire => (w.lead === onward[p] ? { ...w, state: "elsewhere" } : w))),
       ...(extras[p] as PartWire[]).filter((wire) => isRare(wire, extras)),
@@ -144,7 +140,7 @@ function onwardLeads(
   });
 }
 
-/** Strength, against the lot's course, at which another course from the same lead is the missing wire. */
+/** Strength, against the lot's courses, at which another course is a wire. */
 const otherCourseShare = 0.6;
 
 /** A wire that is not where it should be may run to another place of the die. */
@@ -224,7 +220,7 @@ function extraWires(
   if (!part.die) return [];
   return tips.flatMap((tip) => {
     const [best] = searchCourses([part], scene, tip, flankPx);
-    if (!best || best.strength < 0.6 * typical) return [];
+    if (!best || best.strength < otherCourseShare * typical) return [];
     return [
       {
         lead: tip.lead,

@@ -5,7 +5,7 @@ import type { WireCourse } from "./search-courses.ts";
 import { courseEnd } from "./search-courses.ts";
 import { sampleStrip } from "./strip.ts";
 import type { LineSign } from "./strip-line.ts";
-import { bestLine, contrastAlong, mostInRow, standOut } from "./strip-line.ts";
+import { bestLine, contrastAlong, mostInRow, smoothRows, standOut, stretchMeans } from "./strip-line.ts";
 import type { WirePart, WireScene } from "./wire-parts.ts";
 
 /** Stretches of equal length into which a course is divided. */
@@ -52,14 +52,15 @@ export function readCourse(
   const strip = sampleStrip(part.image, course.tipPx, end, most + flankPx);
   const last = strip.lengthPx - 1;
   const reach = (t: number) => play.startPx + ((play.endPx - play.startPx) * t) / Math.max(1, last);
-  const denseOver = standOut(strip, flankPx, 1);
+  const smooth = smoothRows(strip);
+  const denseOver = standOut(smooth, flankPx, 1);
   const mostUneven = unevenShare * quantile(mostInRow(denseOver, strip.lengthPx), 0.5);
   const follow = (sign: LineSign) => {
-    const over = sign === 1 ? denseOver : standOut(strip, flankPx, sign);
+    const over = sign === 1 ? denseOver : standOut(smooth, flankPx, sign);
     const line = bestLine(strip, over, reach);
     return {
       line,
-      contrast: byStretch(contrastAlong(strip, line, flankPx, mostUneven)).map((v) => sign * v),
+      contrast: stretchMeans(contrastAlong(strip, line, flankPx, mostUneven), stretches).map((v) => sign * v),
     };
   };
   const dense = follow(1);
@@ -67,7 +68,7 @@ export function readCourse(
   return {
     dense: dense.contrast,
     light: light.contrast,
-    most: byStretch(mostInRow(denseOver, strip.lengthPx)),
+    most: stretchMeans(mostInRow(denseOver, strip.lengthPx), stretches),
     asidePx: [
       (dense.line[Math.min(3, last)] as number) - strip.halfWidthPx,
       (dense.line[last] as number) - strip.halfWidthPx,
@@ -102,22 +103,6 @@ export function commonShift(readings: readonly CourseReading[]): PointPx | null 
   const determinant = xx * yy - xy * xy;
   if (readings.length < 3 || determinant < 0.05 * readings.length ** 2) return null;
   return [(yy * xa - xy * ya) / determinant, (xx * ya - xy * xa) / determinant];
-}
-
-function byStretch(contrast: Float32Array): number[] {
-  return Array.from({ length: stretches }, (_, k) => {
-    const from = Math.floor((k * contrast.length) / stretches);
-    const to = Math.max(from + 1, Math.floor(((k + 1) * contrast.length) / stretches));
-    let sum = 0;
-    let count = 0;
-    for (let t = from; t < to; t++) {
-      const v = contrast[t] as number;
-      if (Number.isNaN(v)) continue;
-      sum += v;
-      count++;
-    }
-    return count ? sum / count : Number.NaN;
-  });
 }
 
 /** What the lot shows along a course, by stretch. */

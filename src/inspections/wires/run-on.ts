@@ -6,7 +6,7 @@ import { distanceTo } from "./lead-tips.ts";
 import type { WireCourse } from "./search-courses.ts";
 import { courseEnd } from "./search-courses.ts";
 import { sampleStrip } from "./strip.ts";
-import { mostInRow, standOut } from "./strip-line.ts";
+import { mostInRow, smoothRows, standOut, stretchMeans, stretchOf } from "./strip-line.ts";
 import type { WirePart, WireScene } from "./wire-parts.ts";
 
 /** Stretches into which the way on over the die is divided, and how many must show a wire beyond the usual bond. */
@@ -73,16 +73,13 @@ function beyondEdge(
   const reach = reachPx(die);
   const to: PointPx = [from[0] + reach * Math.cos(way), from[1] + reach * Math.sin(way)];
   const strip = sampleStrip(part.image, from, to, asidePx + flankPx);
-  const most = mostInRow(standOut(strip, flankPx, 1), strip.lengthPx);
-  return Array.from({ length: stretchesOn }, (_, k) => {
-    const first = Math.floor((k * most.length) / stretchesOn);
-    const last = Math.max(first + 1, Math.floor(((k + 1) * most.length) / stretchesOn));
-    let sum = 0;
-    for (let t = first; t < last; t++) sum += most[Math.min(t, most.length - 1)] as number;
+  const most = mostInRow(standOut(smoothRows(strip), flankPx, 1), strip.lengthPx);
+  return stretchMeans(most, stretchesOn).map((mean, k) => {
+    const [first, last] = stretchOf(k, stretchesOn, most.length);
     const at = (first + last) / 2 / most.length;
     const middle: PointPx = [from[0] + at * (to[0] - from[0]), from[1] + at * (to[1] - from[1])];
     // The fillet may stand on any edge of the die: there a wire is not told from it.
-    return distanceTo(inside, middle) > 0 ? Number.NaN : sum / (last - first);
+    return distanceTo(inside, middle) > 0 ? Number.NaN : mean;
   });
 }
 

@@ -1,10 +1,9 @@
 import type { PointPx } from "../../numeric/image.ts";
-import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
+import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { pointInRectangle } from "../../numeric/oriented-rectangle.ts";
 import { sampleStrip } from "./strip.ts";
-import type { LineSign } from "./strip-line.ts";
-import { mostInRow, standOut } from "./strip-line.ts";
+import { mostInRow, smoothRows, standOut, stretchOf } from "./strip-line.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
 
 /** Where a wire of the lot runs, in the frame: straight from a lead's tip to the die's edge. */
@@ -20,8 +19,6 @@ export interface FoundCourse {
   readonly course: WireCourse;
   /** Attenuation by which it stands out along its weakest third, middle over the parts. */
   readonly strength: number;
-  /** Standard error of that from the spread over the parts. */
-  readonly error: number;
 }
 
 /** A part's own end of a course on its die. */
@@ -45,14 +42,12 @@ const mostSlant = (65 * Math.PI) / 180;
  * first. A few parts are asked first, the others only where those show something.
  *
  * @param flankPx distance from a wire's middle at which what it crosses is seen
- * @param sign -1 looks for lines lighter than their sides: what chance and edges make of no wire
  */
 export function searchCourses(
   parts: readonly WirePart[],
   scene: WireScene,
   tip: LeadTip,
   flankPx: number,
-  sign: LineSign = 1,
 ): FoundCourse[] {
   const courses = facingEdge(scene.die, tip).map(
     (onDie): WireCourse => ({ lead: tip.lead, tipPx: tip.tipPx, onDie }),
@@ -67,7 +62,7 @@ export function searchCourses(
   const ask = (p: number, k: number) => {
     const row = own[p] as number[];
     if (Number.isNaN(row[k] as number))
-      row[k] = lineStrength(parts[p] as WirePart, courses[k] as WireCourse, scene, flankPx, sign);
+      row[k] = lineStrength(parts[p] as WirePart, courses[k] as WireCourse, scene, flankPx);
     return row[k] as number;
   };
   const shown = (p: number, k: number) => Math.max(...(near[k] as number[]).map((m) => ask(p, m)));
@@ -77,11 +72,8 @@ export function searchCourses(
   const promising = keepShare * Math.max(...first);
   const found = courses.map((course, k): FoundCourse & { end: PointPx } => {
     const end = ends[k] as PointPx;
-    if (!((first[k] as number) > Math.max(0, promising))) return { course, strength: 0, error: 0, end };
-    const values = over(parts.length, k);
-    const strength = median(values);
-    const spread = 1.4826 * medianAbsoluteDeviation(values, strength);
-    return { course, strength, error: (1.2533 * spread) / Math.sqrt(values.length), end };
+    if (!((first[k] as number) > Math.max(0, promising))) return { course, strength: 0, end };
+    return { course, strength: median(over(parts.length, k)), end };
   });
   return apart(found, 2 * drift + swayPx + flankPx);
 }
@@ -102,32 +94,26 @@ function apart(found: readonly (FoundCourse & { end: PointPx })[], leastPx: numb
     if (f.strength <= 0) break;
     if (taken.every(({ end }) => Math.hypot(end[0] - f.end[0], end[1] - f.end[1]) >= leastPx)) taken.push(f);
   }
-  return taken.map(({ course, strength, error }) => ({ course, strength, error }));
+  return taken.map(({ course, strength }) => ({ course, strength }));
 }
 
 /**
  * How far the densest line stands out over the lightest one near a course, in the weakest third of its length: a line
  * that crosses another wire or runs along an edge stands out over a part of its length only.
  */
-function lineStrength(
-  part: WirePart,
-  course: WireCourse,
-  scene: WireScene,
-  flankPx: number,
-  sign: LineSign,
-): number {
+function lineStrength(part: WirePart, course: WireCourse, scene: WireScene, flankPx: number): number {
   const end = courseEnd(course, part.die ?? scene.die);
   const strip = sampleStrip(part.image, course.tipPx, end, swayPx + flankPx);
   const { lengthPx } = strip;
-  const dense = mostInRow(standOut(strip, flankPx, 1), lengthPx);
-  const light = mostInRow(standOut(strip, flankPx, -1), lengthPx);
+  const smooth = smoothRows(strip);
+  const dense = mostInRow(standOut(smooth, flankPx, 1), lengthPx);
+  const light = mostInRow(standOut(smooth, flankPx, -1), lengthPx);
   let weakest = Number.POSITIVE_INFINITY;
   for (let third = 0; third < 3; third++) {
-    const from = Math.floor((third * lengthPx) / 3);
-    const to = Math.max(from + 1, Math.floor(((third + 1) * lengthPx) / 3));
+    const [from, to] = stretchOf(third, 3, lengthPx);
     let sum = 0;
     for (let t = from; t < to; t++) sum += (dense[t] as number) - (light[t] as number);
-    weakest = Math.min(weakest, (sign * sum) / (to - from));
+    weakest = Math.min(weakest, sum / (to - from));
   }
   return weakest;
 }

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { noiseImage } from "../../numeric/test-images.ts";
 import reference from "./fixtures/lines.json" with { type: "json" };
 import { sampleStrip } from "./strip.ts";
-import { bestLine, contrastAlong, mostInRow, standOut } from "./strip-line.ts";
+import { bestLine, contrastAlong, mostInRow, smoothRows, standOut } from "./strip-line.ts";
 
 // Source: scipy, by scripts/reference/wire-fixtures.py (versions in fixtures/lines.json).
 describe("a strip of a picture", () => {
@@ -61,7 +61,7 @@ describe("a line against its sides", () => {
   const strip = { lengthPx: 20, halfWidthPx: 5, data };
 
   it("stands out, an edge does not", () => {
-    const over = standOut(strip, 2, 1);
+    const over = standOut(smoothRows(strip), 2, 1);
     expect(over[10 * 11 + 5]).toBeCloseTo(0.2, 6);
     expect(over[10 * 11 + 8]).toBeLessThanOrEqual(0);
     expect(over[10 * 11 + 1]).toBe(Number.NEGATIVE_INFINITY);

@@ -6,8 +6,8 @@ export type LineSign = 1 | -1;
 
 const averagedRows = 5;
 
-/** A strip averaged over five rows. */
-export function smoothRows({ lengthPx, halfWidthPx, data }: Strip): Float32Array {
+/** A strip averaged over five rows along it. */
+export function smoothRows({ lengthPx, halfWidthPx, data }: Strip): Strip {
   const columns = 2 * halfWidthPx + 1;
   const half = (averagedRows - 1) / 2;
   const out = new Float32Array(data.length);
@@ -20,23 +20,51 @@ export function smoothRows({ lengthPx, halfWidthPx, data }: Strip): Float32Array
       out[t * columns + c] = sum / (last - first + 1);
     }
   }
-  return out;
+  return { lengthPx, halfWidthPx, data: out };
+}
+
+/** First row and the row after the last of one of `count` equal stretches of a strip. */
+export function stretchOf(
+  index: number,
+  count: number,
+  lengthPx: number,
+): readonly [from: number, to: number] {
+  const from = Math.floor((index * lengthPx) / count);
+  return [from, Math.max(from + 1, Math.floor(((index + 1) * lengthPx) / count))];
+}
+
+/** Mean over each of `count` equal stretches; rows without a value (NaN) do not count. */
+export function stretchMeans(rows: Float32Array, count: number): number[] {
+  return Array.from({ length: count }, (_, k) => {
+    const [from, to] = stretchOf(k, count, rows.length);
+    let sum = 0;
+    let seen = 0;
+    for (let t = from; t < to; t++) {
+      const v = rows[t] as number;
+      if (Number.isNaN(v)) continue;
+      sum += v;
+      seen++;
+    }
+    return seen ? sum / seen : Number.NaN;
+  });
 }
 
 /**
  * How far each pixel of a strip stands out against both sides, `flankPx` away: positive on a line, negative on an
  * edge, whose one side is as dense. Columns without both sides have none (-Infinity).
+ *
+ * @param smooth the strip, averaged along its rows
  */
-export function standOut(strip: Strip, flankPx: number, sign: LineSign): Float32Array {
-  const columns = 2 * strip.halfWidthPx + 1;
-  const smooth = smoothRows(strip);
-  const out = new Float32Array(smooth.length).fill(Number.NEGATIVE_INFINITY);
-  for (let t = 0; t < strip.lengthPx; t++) {
+export function standOut(smooth: Strip, flankPx: number, sign: LineSign): Float32Array {
+  const columns = 2 * smooth.halfWidthPx + 1;
+  const { data } = smooth;
+  const out = new Float32Array(data.length).fill(Number.NEGATIVE_INFINITY);
+  for (let t = 0; t < smooth.lengthPx; t++) {
     for (let c = flankPx; c < columns - flankPx; c++) {
       const i = t * columns + c;
-      const left = sign * (smooth[i - flankPx] as number);
-      const right = sign * (smooth[i + flankPx] as number);
-      const over = sign * (smooth[i] as number) - Math.max(left, right);
+      const left = sign * (data[i - flankPx] as number);
+      const right = sign * (data[i + flankPx] as number);
+      const over = sign * (data[i] as number) - Math.max(left, right);
       if (!Number.isNaN(over)) out[i] = over;
     }
   }

@@ -29,7 +29,7 @@ export function sampleStrip(image: Image, from: PointPx, to: PointPx, halfWidthP
 }
 
 /** The picture's value between pixels; NaN outside. */
-export function bilinear({ width, height, data }: Image, x: number, y: number): number {
+function bilinear({ width, height, data }: Image, x: number, y: number): number {
   const x0 = Math.floor(x);
   const y0 = Math.floor(y);
   if (x0 < 0 || y0 < 0 || x0 >= width - 1 || y0 >= height - 1) return Number.NaN;
