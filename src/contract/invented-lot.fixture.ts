@@ -72,6 +72,12 @@ function drawDifference(index: number): Image {
   return image;
 }
 
+const seenAgain = {
+  p: 0.0021,
+  on: ["die width", "outline"],
+  says: "Seen again in structures not used to find it (p = 0.0021, adjusted for 4 tested).",
+};
+
 function measurementsOf(index: number): LotMeasurements {
   const draw = noiseSource(104729 * (index + 3));
   const other = otherConstruction.has(index);
@@ -167,6 +173,7 @@ function inventPart(index: number): LotPart {
     relativeScale: 1 + (index % 5) * 0.0012,
     measurements: assessable ? measurementsOf(index) : nothingMeasured(),
     wires: index === absentWire ? [absentWireOf(offsetX, offsetY)] : [],
+    leadEnds: [{ lead: 6, tipPx: [offsetX + 68, offsetY + 196], fusedToPad: false }],
     calls,
     oddness: assessable
       ? otherConstruction.has(index)
@@ -196,16 +203,17 @@ export function inventLotResult(): LotResult {
         size: 36,
         parts: idsOf("A"),
         againstExemplar: "no-exemplar",
-        differsFrom: [{ group: "B", because: apart(1) }],
+        differsFrom: [{ group: "B", because: apart(1), heldOut: seenAgain }],
       },
       {
         name: "B",
         size: 3,
         parts: idsOf("B"),
         againstExemplar: "no-exemplar",
-        differsFrom: [{ group: "A", because: apart(-1) }],
+        differsFrom: [{ group: "A", because: apart(-1), heldOut: seenAgain }],
       },
     ],
+    exemplars: [],
     suspects: parts.filter(({ suspect }) => suspect).map(({ id }) => id),
     lotSuspect: { value: true, because: "Two constructions lie inside one date code." },
     compared: [
@@ -258,6 +266,7 @@ export function inventLotResult(): LotResult {
         { group: "A", attenuation: drawPart(0, 0.008) },
         { group: "B", attenuation: drawPart(8, 0.026) },
       ],
+      exemplars: [],
     },
   };
 }

@@ -1,5 +1,5 @@
 import { z } from "zod";
-import type { LotCallKind } from "../inspections/lot/result.ts";
+import type { ExemplarVerdict, LotCallKind } from "../inspections/lot/result.ts";
 import {
   boxPxSchema,
   ignoredSchema,
@@ -42,6 +42,14 @@ const wireSchema = z
   })
   .meta({ id: "LotWire" });
 
+const leadEndSchema = z
+  .strictObject({
+    lead: z.int().positive().describe("as in wires; not a pin number"),
+    tipPx: pointPxSchema,
+    fusedToPad: z.boolean().nullable().describe("null: cannot be seen"),
+  })
+  .meta({ id: "LotLeadEnd" });
+
 const turnSchema = z.number().gt(-180.0005).lte(180).describe("degrees, clockwise on screen");
 
 const poseSchema = z.strictObject({
@@ -63,25 +71,60 @@ const partSchema = z
     relativeScale: z.number().positive(),
     measurements: z.record(z.string(), measuredSchema),
     wires: z.array(wireSchema),
+    leadEnds: z.array(leadEndSchema),
     calls: z.array(callSchema),
     oddness: z.number().nonnegative().describe("1 is the limit at which a call is made"),
   })
   .meta({ id: "LotPart" });
+
+const reasonSchema = z
+  .strictObject({ measurement: z.string(), by: measuredSchema })
+  .meta({ id: "LotReason" });
+
+const heldOutSchema = z
+  .strictObject({
+    p: z.number().min(0).max(1).nullable().describe("adjusted for everything tested; null: not tested"),
+    on: z.array(z.string()),
+    says: z.string(),
+  })
+  .meta({ id: "HeldOutTest" });
+
+const verdicts = ["agrees", "differs", "not-comparable"] as const satisfies readonly ExemplarVerdict[];
 
 const groupSchema = z
   .strictObject({
     name: z.string(),
     size: z.int().nonnegative(),
     parts: z.array(z.string()),
-    againstExemplar: z.enum(["agrees", "differs", "not-comparable", "no-exemplar"]),
+    againstExemplar: z.enum([...verdicts, "no-exemplar"]),
     differsFrom: z.array(
-      z.strictObject({
-        group: z.string(),
-        because: z.array(z.strictObject({ measurement: z.string(), by: measuredSchema })),
-      }),
+      z.strictObject({ group: z.string(), because: z.array(reasonSchema), heldOut: heldOutSchema }),
     ),
   })
   .meta({ id: "LotGroup" });
+
+const exemplarSchema = z
+  .strictObject({
+    ...partSchema.pick({
+      id: true,
+      picture: true,
+      cornersPx: true,
+      assessable: true,
+      because: true,
+      pose: true,
+      relativeScale: true,
+      measurements: true,
+    }).shape,
+    against: z.array(
+      z.strictObject({
+        group: z.string(),
+        verdict: z.enum(verdicts),
+        because: z.array(reasonSchema),
+        says: z.string(),
+      }),
+    ),
+  })
+  .meta({ id: "LotExemplar" });
 
 const comparedSchema = z
   .strictObject({
@@ -114,6 +157,7 @@ export const lotDocumentSchema = z
     lotSuspect: z.strictObject({ value: z.boolean(), because: z.string() }),
     assurance: z.string(),
     groups: z.array(groupSchema),
+    exemplars: z.array(exemplarSchema),
     compared: z.array(comparedSchema),
     parts: z.array(partSchema),
     run: runSchema,

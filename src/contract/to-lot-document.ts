@@ -1,5 +1,5 @@
 import type { LotOptions } from "../inspections/lot/options.ts";
-import type { LotPart, LotResult } from "../inspections/lot/result.ts";
+import type { LotExemplar, LotPart, LotReason, LotResult } from "../inspections/lot/result.ts";
 import { roundAt, roundMeasured } from "../judgement/measured-text.ts";
 import type { BoxPx, PointPx } from "../numeric/image.ts";
 import type { Measured } from "../units/measured.ts";
@@ -45,8 +45,17 @@ export function toLotDocument(
       againstExemplar: group.againstExemplar,
       differsFrom: group.differsFrom.map((other) => ({
         group: other.group,
-        because: other.because.map(({ measurement, by }) => ({ measurement, by: rounded(by) })),
+        because: other.because.map(roundedReason),
+        heldOut: {
+          ...other.heldOut,
+          on: [...other.heldOut.on],
+          p: other.heldOut.p === null ? null : Number(other.heldOut.p.toPrecision(3)),
+        },
       })),
+    })),
+    exemplars: result.exemplars.map((exemplar) => ({
+      ...placedPart(exemplar),
+      against: exemplar.against.map((a) => ({ ...a, because: a.because.map(roundedReason) })),
     })),
     compared: result.compared.map((compared) => ({
       characteristic: compared.characteristic,
@@ -61,14 +70,22 @@ export function toLotDocument(
   return document;
 }
 
-function toDocumentPart(part: LotPart): LotDocumentPart {
+function roundedReason({ measurement, by }: LotReason) {
+  return { measurement, by: rounded(by) };
+}
+
+/** What parts of the lot and exemplars have in common. */
+function placedPart(part: LotPart | LotExemplar) {
   const [first, second, third, fourth] = part.cornersPx;
   return {
     id: part.id,
     picture: part.picture,
-    cornersPx: [roundPoint(first), roundPoint(second), roundPoint(third), roundPoint(fourth)],
-    group: part.group,
-    suspect: part.suspect,
+    cornersPx: [
+      roundPoint(first),
+      roundPoint(second),
+      roundPoint(third),
+      roundPoint(fourth),
+    ] satisfies LotDocumentPart["cornersPx"],
     assessable: part.assessable,
     because: part.because,
     pose: {
@@ -83,6 +100,14 @@ function toDocumentPart(part: LotPart): LotDocumentPart {
     measurements: Object.fromEntries(
       Object.entries(part.measurements).map(([name, measured]) => [name, rounded(measured)]),
     ),
+  };
+}
+
+function toDocumentPart(part: LotPart): LotDocumentPart {
+  return {
+    ...placedPart(part),
+    group: part.group,
+    suspect: part.suspect,
     wires: part.wires.map(({ lead, state, fromPx, toPx, contrastToNoise }) => ({
       lead,
       state,
@@ -90,6 +115,7 @@ function toDocumentPart(part: LotPart): LotDocumentPart {
       toPx: roundPoint(toPx),
       contrastToNoise: Number(contrastToNoise.toPrecision(3)),
     })),
+    leadEnds: part.leadEnds.map((end) => ({ ...end, tipPx: roundPoint(end.tipPx) })),
     calls: part.calls.map(({ kind, boxPx, says }) => ({ kind, boxPx: roundBox(boxPx), says })),
     oddness: Number(part.oddness.toPrecision(3)),
   };

@@ -51,7 +51,15 @@ export function describeGroups(lot: PlacedLot, compared: ComparedLot, scale: Sca
     parts: own.map((i) => (lot.items[i] as PlacedLot["items"][number]).id),
     againstExemplar: "no-exemplar",
     differsFrom: members.flatMap((others, h) =>
-      h === g ? [] : [{ group: groupName(h), because: separation(lot, compared, own, others, scale) }],
+      h === g
+        ? []
+        : [
+            {
+              group: groupName(h),
+              because: separation(lot, compared, own, others, scale),
+              heldOut: { p: null, on: [], says: "Not tested on held-out structures." },
+            },
+          ],
     ),
   }));
 }

@@ -1,3 +1,6 @@
+/** The lot method, as recorded in the result. */
+export const lotMethod = { id: "lot", version: "1" } as const;
+
 /** Options of the lot method, as recorded in the result. */
 export interface LotOptions {
   /** Object-plane scale typed by a person, um per px. */

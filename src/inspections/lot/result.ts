@@ -54,6 +54,15 @@ export interface LotWire {
   readonly contrastToNoise: number;
 }
 
+/** An inner lead end of one part, in its picture. */
+export interface LotLeadEnd {
+  /** Counted as the wires' leads are; not a pin number. */
+  readonly lead: number;
+  readonly tipPx: PointPx;
+  /** Whether its metal runs on into the die pad; null where that cannot be seen. */
+  readonly fusedToPad: boolean | null;
+}
+
 /** How a part lies relative to the lot's reference part. */
 export interface LotPose {
   /** Degrees, clockwise on screen, in (-180, 180]. */
@@ -81,9 +90,27 @@ export interface LotPart {
   readonly measurements: LotMeasurements;
   /** The wires that its group has, and others that it shows; none where they are not compared. */
   readonly wires: readonly LotWire[];
+  /** Inner ends of the leads that its group's average shows; none where they are not told. */
+  readonly leadEnds: readonly LotLeadEnd[];
   readonly calls: readonly LotCall[];
   /** How unlike its group it is: 1 is the limit at which a call is made. Orders the contact sheet. */
   readonly oddness: number;
+}
+
+/** One thing that separates two constructions. */
+export interface LotReason {
+  readonly measurement: string;
+  readonly by: Measured;
+}
+
+/** Whether a split is seen again in structures that were not used to find it. */
+export interface HeldOutTest {
+  /** Chance of so large a separation if the groups were one, adjusted for everything tested; null when not tested. */
+  readonly p: number | null;
+  /** Structures it was tested on. */
+  readonly on: readonly string[];
+  /** One sentence. */
+  readonly says: string;
 }
 
 export interface LotGroup {
@@ -92,10 +119,34 @@ export interface LotGroup {
   readonly size: number;
   /** Part ids. */
   readonly parts: readonly string[];
-  readonly againstExemplar: "agrees" | "differs" | "not-comparable" | "no-exemplar";
+  readonly againstExemplar: ExemplarVerdict | "no-exemplar";
   readonly differsFrom: readonly {
     readonly group: string;
-    readonly because: readonly { readonly measurement: string; readonly by: Measured }[];
+    readonly because: readonly LotReason[];
+    readonly heldOut: HeldOutTest;
+  }[];
+}
+
+export type ExemplarVerdict = "agrees" | "differs" | "not-comparable";
+
+/** A part of known origin and how the lot's groups lie to it. */
+export interface LotExemplar {
+  readonly id: string;
+  readonly picture: string;
+  /** Body corners in its picture, in the order of a part's. */
+  readonly cornersPx: LotPart["cornersPx"];
+  readonly assessable: boolean;
+  /** Why not, when not assessable. */
+  readonly because: string | null;
+  readonly pose: LotPose;
+  readonly relativeScale: number;
+  readonly measurements: LotMeasurements;
+  readonly against: readonly {
+    readonly group: string;
+    readonly verdict: ExemplarVerdict;
+    readonly because: readonly LotReason[];
+    /** One sentence. */
+    readonly says: string;
   }[];
 }
 
@@ -112,6 +163,7 @@ export interface LotResult {
   readonly method: { readonly id: "lot"; readonly version: string };
   readonly parts: readonly LotPart[];
   readonly groups: readonly LotGroup[];
+  readonly exemplars: readonly LotExemplar[];
   /** Part ids. */
   readonly suspects: readonly string[];
   readonly lotSuspect: { readonly value: boolean; readonly because: string };
@@ -158,4 +210,11 @@ export interface LotAligned {
   }[];
   /** Robust average of each group. */
   readonly averages: readonly { readonly group: string; readonly attenuation: Image }[];
+  /** Each exemplar as it lies on a group, in the lot's tone, and where that group differs from it (as in `parts`). */
+  readonly exemplars: readonly {
+    readonly id: string;
+    readonly group: string;
+    readonly attenuation: Image;
+    readonly difference: Image;
+  }[];
 }

@@ -1,0 +1,54 @@
+import { evenly } from "../../numeric/evenly.ts";
+import type { Image } from "../../numeric/image.ts";
+import { createImage } from "../../numeric/image.ts";
+import type { CalledPart } from "./call-differences.ts";
+import type { ComparedLot } from "./compare-lot.ts";
+import { toPictureMap } from "./describe-part.ts";
+import { groupMembers } from "./group-parts.ts";
+import { groupName } from "./judge-groups.ts";
+import type { PlacedLot } from "./place-lot.ts";
+import { middleOf } from "./place-lot.ts";
+import type { LotAligned } from "./result.ts";
+
+const mostAveraged = 15;
+
+export function alignedForReport(
+  lot: PlacedLot,
+  images: readonly Image[],
+  compared: ComparedLot,
+  called: readonly CalledPart[],
+): LotAligned {
+  const { frame } = lot;
+  const { centrePx, lengthPx, widthPx } = frame.body;
+  return {
+    width: frame.width,
+    height: frame.height,
+    bodyBoxPx: [centrePx[0] - lengthPx / 2, centrePx[1] - widthPx / 2, lengthPx, widthPx],
+    parts: lot.items.map((item, i) => ({
+      id: item.id,
+      attenuation: images[i] as Image,
+      toPicture: toPictureMap(item),
+      // Drawn when it is looked at: without a report nobody does.
+      get difference() {
+        return enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height);
+      },
+    })),
+    averages: groupMembers(compared.groupOf).map((members, g) => {
+      const chosen = evenly(members, mostAveraged);
+      return { group: groupName(g), attenuation: middleOf(chosen.map((i) => images[i] as Image)) };
+    }),
+    exemplars: [],
+  };
+}
+
+/** A compare-size picture at frame size, each pixel repeated. */
+function enlarged(image: Image, by: number, width: number, height: number): Image {
+  const out = createImage(width, height);
+  for (let y = 0; y < height; y++) {
+    const from = Math.min(image.height - 1, Math.floor(y / by)) * image.width;
+    for (let x = 0; x < width; x++) {
+      out.data[y * width + x] = image.data[from + Math.min(image.width - 1, Math.floor(x / by))] as number;
+    }
+  }
+  return out;
+}

@@ -1,0 +1,104 @@
+import type { Scale } from "../../radiograph/radiograph.ts";
+import { alignedForReport } from "./aligned-for-report.ts";
+import { asidePart } from "./aside-part.ts";
+import type { CalledPart } from "./call-differences.ts";
+import { callDifferences } from "./call-differences.ts";
+import type { ComparedLot } from "./compare-lot.ts";
+import { bodyCorners, describeMeasurements } from "./describe-part.ts";
+import { groupMembers } from "./group-parts.ts";
+import { describeCompared, describeGroups, groupName, knowsNormal, minorityGroups } from "./judge-groups.ts";
+import type { LotItem } from "./lot-item.ts";
+import type { PartWires } from "./lot-wires.ts";
+import { lotWires } from "./lot-wires.ts";
+import type { MeasuredLot } from "./measure-lot.ts";
+import type { LotOptions } from "./options.ts";
+import { lotMethod } from "./options.ts";
+import { otherScale } from "./other-scale.ts";
+import { scaleOf } from "./picture-scale.ts";
+import type { PlacedLot } from "./place-lot.ts";
+import type { LotFindings, LotPart } from "./result.ts";
+import { splitFollows } from "./split-follows.ts";
+
+export function describeLot(
+  lot: PlacedLot,
+  measuredLot: MeasuredLot,
+  compared: ComparedLot,
+  aside: readonly LotItem[],
+  options: LotOptions,
+): LotFindings {
+  const minority = minorityGroups(compared.groupOf);
+  const called = callDifferences(lot, measuredLot, compared, minority);
+  const { images } = measuredLot;
+  const wires = lotWires(lot, measuredLot, images, groupMembers(compared.groupOf));
+  const scales = lot.items.map((item) => scaleOf(item, lot, options));
+  const lotScale = scales[lot.reference] as Scale;
+  const scaleCalls = otherScale(lot);
+  const parts: LotPart[] = lot.items.map((item, i) => {
+    const { calls, oddness } = called[i] as CalledPart;
+    const { seen: wiresSeen, calls: wireCalls, wires: partWires } = wires.parts[i] as PartWires;
+    const all = [...calls, ...wireCalls, ...(scaleCalls[i] ?? [])];
+    const suspect = minority.has(compared.groupOf[i] as number) || all.length > 0;
+    return {
+      id: item.id,
+      picture: item.picture.picture,
+      cornersPx: bodyCorners(item, lot.frame),
+      group: groupName(compared.groupOf[i] as number),
+      suspect,
+      assessable: true,
+      because: null,
+      pose: {
+        turn: item.aligned.turnDeg,
+        mirrored: item.aligned.mirrored,
+        ambiguousWith: item.aligned.alternatives
+          .filter((a) => a.equal)
+          .map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
+      },
+      relativeScale: item.aligned.scale,
+      measurements: {
+        ...describeMeasurements(
+          item,
+          measuredLot.parts[i] as MeasuredLot["parts"][number],
+          scales[i] as Scale,
+          calls.some((c) => c.kind === "absent-die"),
+        ),
+        wiresSeen,
+      },
+      wires: partWires,
+      leadEnds: [],
+      calls: all,
+      oddness: Math.max(oddness, wireCalls.length ? 2 : 0, scaleCalls[i]?.length ? 1.01 : 0),
+    };
+  });
+  const groups = describeGroups(lot, compared, lotScale);
+  const suspects = parts.filter((p) => p.suspect).map((p) => p.id);
+  const normal = knowsNormal(lot, compared.groupOf);
+  const differ = groups.length > 1 || suspects.length > 0;
+  const enough = lot.items.length >= 3;
+  return {
+    method: lotMethod,
+    parts: [...parts, ...aside.map(asidePart)],
+    groups,
+    exemplars: [],
+    suspects,
+    split: splitFollows(lot, compared),
+    compared: [...describeCompared(lot, measuredLot, compared, lotScale), wires.compared],
+    conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",
+    identity: "no-exemplar",
+    aligned: alignedForReport(lot, images, compared, called),
+  };
+}
+
+export function tooFew(items: readonly LotItem[]): LotFindings {
+  return {
+    method: lotMethod,
+    parts: items.map(asidePart),
+    groups: [],
+    exemplars: [],
+    suspects: [],
+    split: null,
+    compared: [],
+    conclusion: "not-assessable",
+    identity: "no-exemplar",
+    aligned: { width: 0, height: 0, bodyBoxPx: [0, 0, 0, 0], parts: [], averages: [], exemplars: [] },
+  };
+}
