@@ -81,8 +81,8 @@ export function mostMarked(lot: number, drawn: number, found: number, risk = 0.0
   return possible;
 }
 
-/** P(X <= found) of a binomial, by recurrence away from its mode. */
-function binomialAtMost(found: number, trials: number, p: number): number {
+/** P(X <= found) of a binomial, by recurrence away from its mode; 0 <= p < 1. */
+export function binomialAtMost(found: number, trials: number, p: number): number {
   const odds = p / (1 - p);
   const mode = Math.min(trials, Math.floor((trials + 1) * p));
   let all = 1;
