@@ -15,3 +15,35 @@ export class NotFiniteError extends Error {
     this.received = received;
   }
 }
+
+/** A job file that cannot be followed. */
+export class JobFileError extends Error {
+  readonly code = "contract/job-file";
+  /** Name of the file as given. */
+  readonly file: string;
+  override readonly name = "JobFileError";
+
+  constructor(file: string, says: string, options?: ErrorOptions) {
+    super(`Expected a job file (candler.job/1) in ${file}: ${says}. Correct the file and run again.`, options);
+    this.file = file;
+  }
+}
+
+/** A table of codes that cannot be followed. */
+export class CodesTableError extends Error {
+  readonly code = "contract/codes-table";
+  /** Row of the table, 1 the head; null when the whole table is meant. */
+  readonly row: number | null;
+  override readonly name = "CodesTableError";
+
+  constructor(says: string, row: number | null = null) {
+    super(`The codes table cannot be used${row === null ? "" : ` (row ${row})`}: ${says}`);
+    this.row = row;
+  }
+}
+
+/** An inspection that cannot be gone on with. */
+export class ResumeError extends Error {
+  readonly code = "contract/resume";
+  override readonly name = "ResumeError";
+}

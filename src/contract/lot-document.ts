@@ -103,6 +103,15 @@ const groupSchema = z
   })
   .meta({ id: "LotGroup" });
 
+const comparedSchema = z
+  .strictObject({
+    characteristic: z.string(),
+    assessable: z.boolean(),
+    because: z.string(),
+    smallestDetectable: measuredSchema,
+  })
+  .meta({ id: "LotCompared" });
+
 const exemplarSchema = z
   .strictObject({
     ...partSchema.pick({
@@ -120,20 +129,12 @@ const exemplarSchema = z
         group: z.string(),
         verdict: z.enum(verdicts),
         because: z.array(reasonSchema),
+        compared: z.array(comparedSchema),
         says: z.string(),
       }),
     ),
   })
   .meta({ id: "LotExemplar" });
-
-const comparedSchema = z
-  .strictObject({
-    characteristic: z.string(),
-    assessable: z.boolean(),
-    because: z.string(),
-    smallestDetectable: measuredSchema,
-  })
-  .meta({ id: "LotCompared" });
 
 const optionsSchema = z.looseObject({
   scaleUmPerPx: z.number().positive().nullable(),
@@ -148,6 +149,7 @@ export const lotDocumentSchema = z
     method: z.strictObject({ id: z.literal("lot"), version: z.string() }),
     options: optionsSchema,
     pictures: z.array(pictureSchema),
+    exemplarPictures: z.array(pictureSchema),
     unreadable: z.array(unreadableSchema),
     ignored: z.array(ignoredSchema),
     conclusion: z.enum(["consistent", "mixed", "not-assessable"]),

@@ -1,5 +1,5 @@
 import type { LotOptions } from "../inspections/lot/options.ts";
-import type { LotExemplar, LotPart, LotReason, LotResult } from "../inspections/lot/result.ts";
+import type { LotCompared, LotExemplar, LotPart, LotReason, LotResult } from "../inspections/lot/result.ts";
 import { roundAt, roundMeasured } from "../judgement/measured-text.ts";
 import type { BoxPx, PointPx } from "../numeric/image.ts";
 import type { Measured } from "../units/measured.ts";
@@ -24,12 +24,14 @@ export function toLotDocument(
   ignored: readonly DocumentIgnored[],
   options: LotOptions & Readonly<Record<string, unknown>>,
   run: DocumentRun,
+  exemplarPictures: readonly DocumentPicture[] = [],
 ): LotDocument {
   const document: LotDocument = {
     schema: lotSchemaName,
     method: { id: result.method.id, version: result.method.version },
     options: { ...options, bodyMm: options.bodyMm === null ? null : [options.bodyMm[0], options.bodyMm[1]] },
     pictures: [...pictures],
+    exemplarPictures: [...exemplarPictures],
     unreadable: [...unreadable],
     ignored: [...ignored],
     conclusion: result.conclusion,
@@ -55,14 +57,15 @@ export function toLotDocument(
     })),
     exemplars: result.exemplars.map((exemplar) => ({
       ...placedPart(exemplar),
-      against: exemplar.against.map((a) => ({ ...a, because: a.because.map(roundedReason) })),
+      against: exemplar.against.map((a) => ({
+        group: a.group,
+        verdict: a.verdict,
+        because: a.because.map(roundedReason),
+        compared: a.compared.map(roundedCompared),
+        says: a.says,
+      })),
     })),
-    compared: result.compared.map((compared) => ({
-      characteristic: compared.characteristic,
-      assessable: compared.assessable,
-      because: compared.because,
-      smallestDetectable: rounded(compared.smallestDetectable),
-    })),
+    compared: result.compared.map(roundedCompared),
     parts: result.parts.map(toDocumentPart),
     run,
   };
@@ -72,6 +75,10 @@ export function toLotDocument(
 
 function roundedReason({ measurement, by }: LotReason) {
   return { measurement, by: rounded(by) };
+}
+
+function roundedCompared({ characteristic, assessable, because, smallestDetectable }: LotCompared) {
+  return { characteristic, assessable, because, smallestDetectable: rounded(smallestDetectable) };
 }
 
 /** What parts of the lot and exemplars have in common. */

@@ -1,6 +1,7 @@
 import { evenly } from "../../numeric/evenly.ts";
 import type { Image } from "../../numeric/image.ts";
 import { createImage } from "../../numeric/image.ts";
+import type { LotFrame } from "./align-lot.ts";
 import type { CalledPart } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import { toPictureMap } from "./describe-part.ts";
@@ -17,6 +18,7 @@ export function alignedForReport(
   images: readonly Image[],
   compared: ComparedLot,
   called: readonly CalledPart[],
+  exemplars: LotAligned["exemplars"],
 ): LotAligned {
   const { frame } = lot;
   const { centrePx, lengthPx, widthPx } = frame.body;
@@ -30,19 +32,23 @@ export function alignedForReport(
       toPicture: toPictureMap(item),
       // Drawn when it is looked at: without a report nobody does.
       get difference() {
-        return enlarged((called[i] as CalledPart).excess, lot.by, frame.width, frame.height);
+        return frameImage((called[i] as CalledPart).excess, lot.by, frame);
       },
     })),
     averages: groupMembers(compared.groupOf).map((members, g) => {
       const chosen = evenly(members, mostAveraged);
       return { group: groupName(g), attenuation: middleOf(chosen.map((i) => images[i] as Image)) };
     }),
-    exemplars: [],
+    exemplars,
   };
 }
 
 /** A compare-size picture at frame size, each pixel repeated. */
-function enlarged(image: Image, by: number, width: number, height: number): Image {
+export function frameImage(
+  image: Image,
+  by: number,
+  { width, height }: Pick<LotFrame, "width" | "height">,
+): Image {
   const out = createImage(width, height);
   for (let y = 0; y < height; y++) {
     const from = Math.min(image.height - 1, Math.floor(y / by)) * image.width;

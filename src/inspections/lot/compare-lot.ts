@@ -1,8 +1,8 @@
 import type { Mask } from "../../numeric/image.ts";
-import { median, quantile } from "../../numeric/order.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
+import { partCharacteristics } from "./characteristics.ts";
 import { foldSpecks } from "./fold-specks.ts";
-import type { Characteristic, DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
+import type { DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
 import { combineDistances, groupParts, linkCharacteristic, outlineLink } from "./group-parts.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { outlineDistances, overEqualPoses } from "./outline-distances.ts";
@@ -53,7 +53,7 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
   const most = wholeField ? Number.POSITIVE_INFINITY : mostOutline * lot.contrast;
   const link = outlineLink(asTheyLie, leastOutline(lot) * lot.contrast, most);
   const outline = wholeField ? asTheyLie : overEqualPoses(lot, asTheyLie, where, link);
-  const characteristics = partCharacteristics(lot, measured).map(linkCharacteristic);
+  const characteristics = partCharacteristics(lot.items, measured.parts).map(linkCharacteristic);
   const distances = combineDistances(outline, link, characteristics);
   const groupOf = foldSpecks(lot, where, characteristics, groupParts(distances));
   return {
@@ -88,106 +88,4 @@ export function outlineMask(lot: PlacedLot, measured: MeasuredLot): Mask {
     inside,
     leaveOut.map((r) => inCompare(r, lot.by)),
   );
-}
-
-/** Sizes are divided by the part's own scale, so that a part lying higher is not another construction. */
-function partCharacteristics(lot: PlacedLot, measured: MeasuredLot): Characteristic[] {
-  const sized = (
-    name: string,
-    size: (i: number) => { px: number; u: number } | null,
-    share: number,
-    leastPx: number,
-  ): Characteristic => {
-    const found = lot.items.map((item, i) => {
-      const s = size(i);
-      if (!s) return null;
-      const perReference = item.aligned.scale;
-      return {
-        px: (s.px * item.patch.reducedBy) / perReference,
-        u: (s.u * item.patch.reducedBy) / perReference,
-      };
-    });
-    const seen = found.filter((f) => f !== null);
-    const typical = seen.length ? seen.reduce((sum, f) => sum + f.px, 0) / seen.length : 0;
-    const u = seen.length ? seen.reduce((sum, f) => sum + f.u, 0) / seen.length : 0;
-    return { name, values: found.map((f) => f?.px ?? null), u, floor: Math.max(share * typical, leastPx) };
-  };
-  const part = (i: number) => measured.parts[i] as MeasuredLot["parts"][number];
-  const body = (i: number) => {
-    const { part: found, reducedBy } = (lot.items[i] as PlacedLot["items"][number]).patch;
-    return found.fit ? { found, fit: found.fit, reducedBy } : null;
-  };
-  const characteristics: Characteristic[] = [
-    sized("padLength", (i) => rect(part(i).pad, "length"), 0.015, 2),
-    sized("padWidth", (i) => rect(part(i).pad, "width"), 0.015, 2),
-    sized("dieLength", (i) => rect(part(i).die, "length"), 0.03, 2.5),
-    sized("dieWidth", (i) => rect(part(i).die, "width"), 0.03, 2.5),
-    {
-      name: "leads",
-      values: leadCounts(measured.parts),
-      u: 0,
-      floor: 0.9,
-    },
-    {
-      // The frame's metal over the mould: hardly moves with exposure, by up to a fifth across kV, more between alloys.
-      name: "frameToMould",
-      values: lot.items.map((_, i) => frameToMould(part(i))),
-      u: 0,
-      floor:
-        (oneTechnique(measured.parts) ? alloyShare : acrossTechniques) *
-        typicalOf(lot.items.map((_, i) => frameToMould(part(i)))),
-    },
-  ];
-  if (!lot.items.some((item) => item.patch.part.wholeField)) {
-    characteristics.push(
-      sized("bodyLength", (i) => bodySide(body(i), "length"), 0.02, 3),
-      sized("bodyWidth", (i) => bodySide(body(i), "width"), 0.02, 3),
-    );
-  }
-  return characteristics;
-}
-
-function frameToMould({ inside: { levels }, pad }: MeasuredLot["parts"][number]): number | null {
-  return pad && levels.mould > 0.02 ? (levels.metal - levels.mould) / levels.mould : null;
-}
-
-/** Fewer things standing out of a body are no leads: what a chip's ends show is counted now one way, now the other. */
-const fewestLeads = 3;
-
-function leadCounts(parts: MeasuredLot["parts"]): (number | null)[] {
-  const counts = parts.map((p) => p.leads?.count ?? null);
-  return typicalOf(counts) < fewestLeads ? counts.map(() => null) : counts;
-}
-
-/** Frame over mould moves by up to a fifth across kV; at one technique by up to 2 % (simulated lots). */
-const acrossTechniques = 0.25;
-const alloyShare = 0.08;
-/** Mould of one thickness attenuates alike at one kV, whatever the exposure; 70 and 95 kV are a third and more apart. */
-const mouldAtOneTechnique = 1.05;
-
-/** Whether the mould of nearly all parts attenuates alike, as it does only at one tube voltage and filter. */
-export function oneTechnique(parts: MeasuredLot["parts"]): boolean {
-  const mould = parts.map((p) => p.inside.levels.mould);
-  return quantile(mould, 0.9) < mouldAtOneTechnique * quantile(mould, 0.1);
-}
-
-function typicalOf(values: readonly (number | null)[]): number {
-  const seen = values.filter((v) => v !== null);
-  return seen.length ? median(seen) : 0;
-}
-
-function rect(measure: MeasuredLot["parts"][number]["die"], side: "length" | "width") {
-  if (!measure || measure.agreement < 0.4) return null;
-  return side === "length"
-    ? { px: measure.rectangle.lengthPx, u: measure.uLengthPx }
-    : { px: measure.rectangle.widthPx, u: measure.uWidthPx };
-}
-
-function bodySide(
-  body: { found: { body: { lengthPx: number; widthPx: number } }; reducedBy: number } | null,
-  side: "length" | "width",
-) {
-  if (!body) return null;
-  const { body: outline } = body.found;
-  return { px: (side === "length" ? outline.lengthPx : outline.widthPx) / body.reducedBy, u: 0.5 };
 }

@@ -5,8 +5,12 @@ import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import { bodyCorners, describeMeasurements } from "./describe-part.ts";
+import { callAgainstExemplar } from "./exemplars/call-against-exemplar.ts";
+import type { ComparedExemplars } from "./exemplars/compare-exemplars.ts";
+import type { GatheredExemplars } from "./exemplars/gather-exemplars.ts";
+import { lotIdentity } from "./exemplars/identity.ts";
 import { groupMembers } from "./group-parts.ts";
-import { describeCompared, describeGroups, groupName, knowsNormal, minorityGroups } from "./judge-groups.ts";
+import { describeCompared, describeGroups, groupName, knowsNormal } from "./judge-groups.ts";
 import type { LotItem } from "./lot-item.ts";
 import type { PartWires } from "./lot-wires.ts";
 import { lotWires } from "./lot-wires.ts";
@@ -25,24 +29,28 @@ export function describeLot(
   compared: ComparedLot,
   aside: readonly LotItem[],
   options: LotOptions,
+  against: ComparedExemplars,
 ): LotFindings {
-  const minority = minorityGroups(compared.groupOf);
-  const called = callDifferences(lot, measuredLot, compared, minority);
+  const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars);
+  const called = callDifferences(lot, measuredLot, compared, odd);
   const { images } = measuredLot;
   const wires = lotWires(lot, measuredLot, images, groupMembers(compared.groupOf));
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
+    const group = compared.groupOf[i] as number;
     const { calls, oddness } = called[i] as CalledPart;
     const { seen: wiresSeen, calls: wireCalls, wires: partWires } = wires.parts[i] as PartWires;
     const all = [...calls, ...wireCalls, ...(scaleCalls[i] ?? [])];
-    const suspect = minority.has(compared.groupOf[i] as number) || all.length > 0;
+    if (odd.has(group) && !all.length)
+      all.push(...callAgainstExemplar(bodyCorners(item, lot.frame), group, against.exemplars));
+    const suspect = odd.has(group) || all.length > 0;
     return {
       id: item.id,
       picture: item.picture.picture,
       cornersPx: bodyCorners(item, lot.frame),
-      group: groupName(compared.groupOf[i] as number),
+      group: groupName(group),
       suspect,
       assessable: true,
       because: null,
@@ -69,7 +77,7 @@ export function describeLot(
       oddness: Math.max(oddness, wireCalls.length ? 2 : 0, scaleCalls[i]?.length ? 1.01 : 0),
     };
   });
-  const groups = describeGroups(lot, compared, lotScale);
+  const groups = describeGroups(lot, compared, lotScale, verdicts);
   const suspects = parts.filter((p) => p.suspect).map((p) => p.id);
   const normal = knowsNormal(lot, compared.groupOf);
   const differ = groups.length > 1 || suspects.length > 0;
@@ -78,17 +86,17 @@ export function describeLot(
     method: lotMethod,
     parts: [...parts, ...aside.map(asidePart)],
     groups,
-    exemplars: [],
+    exemplars: against.exemplars,
     suspects,
     split: splitFollows(lot, compared),
     compared: [...describeCompared(lot, measuredLot, compared, lotScale), wires.compared],
     conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",
-    identity: "no-exemplar",
-    aligned: alignedForReport(lot, images, compared, called),
+    identity,
+    aligned: alignedForReport(lot, images, compared, called, against.aligned),
   };
 }
 
-export function tooFew(items: readonly LotItem[]): LotFindings {
+export function tooFew(items: readonly LotItem[], exemplars: GatheredExemplars): LotFindings {
   return {
     method: lotMethod,
     parts: items.map(asidePart),
@@ -98,7 +106,7 @@ export function tooFew(items: readonly LotItem[]): LotFindings {
     split: null,
     compared: [],
     conclusion: "not-assessable",
-    identity: "no-exemplar",
+    identity: exemplars.pictures.length ? "not-comparable" : "no-exemplar",
     aligned: { width: 0, height: 0, bodyBoxPx: [0, 0, 0, 0], parts: [], averages: [], exemplars: [] },
   };
 }

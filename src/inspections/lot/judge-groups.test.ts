@@ -17,7 +17,7 @@ describe("the groups of a lot of nine with a longer die in one", () => {
 
   it("has the longer die in a group of its own, named by its length", () => {
     expect(all.compared.groupOf).toEqual(oneLongDie.poses.map((_, i) => (i === odd ? 1 : 0)));
-    const [first, second] = describeGroups(all.lot, all.compared, noScale);
+    const [first, second] = describeGroups(all.lot, all.compared, noScale, []);
     expect(first).toMatchObject({ name: "A", size: 8 });
     expect(second).toMatchObject({ name: "B", size: 1, parts: [`part ${odd}`] });
     const [because] = second.differsFrom[0].because;
@@ -28,7 +28,7 @@ describe("the groups of a lot of nine with a longer die in one", () => {
   });
 
   it("says by how much in millimetres when the picture has a scale", () => {
-    const [, second] = describeGroups(all.lot, all.compared, typedScale(25));
+    const [, second] = describeGroups(all.lot, all.compared, typedScale(25), []);
     const { by } = second.differsFrom[0].because[0];
     // 8 px of 25 um: 0.2 mm.
     expect(by.unit).toBe("mm");

@@ -43,13 +43,18 @@ export function groupName(index: number): string {
 }
 
 /** The groups with what separates each from every other. */
-export function describeGroups(lot: PlacedLot, compared: ComparedLot, scale: Scale): LotGroup[] {
+export function describeGroups(
+  lot: PlacedLot,
+  compared: ComparedLot,
+  scale: Scale,
+  verdicts: readonly LotGroup["againstExemplar"][],
+): LotGroup[] {
   const members = groupMembers(compared.groupOf);
   return members.map((own, g) => ({
     name: groupName(g),
     size: own.length,
     parts: own.map((i) => (lot.items[i] as PlacedLot["items"][number]).id),
-    againstExemplar: "no-exemplar",
+    againstExemplar: verdicts[g] ?? "no-exemplar",
     differsFrom: members.flatMap((others, h) =>
       h === g
         ? []
@@ -94,14 +99,16 @@ function separation(
   return because.map(({ measurement, by }) => ({ measurement, by }));
 }
 
-function seenValues(c: LinkedCharacteristic, of: readonly number[]): number[] {
+/** A characteristic's values over some parts, those that have one. */
+export function seenValues(c: LinkedCharacteristic, of: readonly number[]): number[] {
   return of.flatMap((i) => {
     const v = c.values[i];
     return v === null || v === undefined ? [] : [v];
   });
 }
 
-function inUnit(name: string, value: number, u: number, scale: Scale): Measured {
+/** A characteristic's value in the unit it is reported in. */
+export function inUnit(name: string, value: number, u: number, scale: Scale): Measured {
   if (name === "leads" || name === "frameToMould") return measured(value, u, "1");
   const inPx = measured(Math.abs(value), u, "px");
   const out = toMillimetres(inPx, scale);

@@ -2,9 +2,11 @@ import { notAssessable } from "./aside-part.ts";
 import { betterReference } from "./better-reference.ts";
 import { compareLot, outlineMask } from "./compare-lot.ts";
 import { describeLot, tooFew } from "./describe-lot.ts";
+import { compareExemplars } from "./exemplars/compare-exemplars.ts";
+import { gatherExemplars } from "./exemplars/gather-exemplars.ts";
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
-import type { PictureFacts } from "./lot-item.ts";
+import type { PictureFacts, PlacedItem } from "./lot-item.ts";
 import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import type { LotWork } from "./part-tasks.ts";
@@ -17,6 +19,7 @@ import type { LotFindings, LotPart } from "./result.ts";
 export interface InspectedLot {
   readonly findings: LotFindings;
   readonly pictures: readonly PictureFacts[];
+  readonly exemplarPictures: readonly PictureFacts[];
   readonly unreadable: GatheredLot["unreadable"];
   readonly empty: GatheredLot["empty"];
 }
@@ -29,6 +32,7 @@ export type LotProgress = (stage: "reading" | "aligning" | "measuring", done: nu
  * constructions and says what differs.
  *
  * @param sources one per picture; each is loaded when its turn comes
+ * @param exemplarSources pictures of parts of known origin, one part or more in each
  * @param work who does what can be done on each part alone; the result is the same whoever does
  * @see docs/methods/lot.md
  */
@@ -37,16 +41,23 @@ export async function inspectLot(
   options: LotOptions,
   progress: LotProgress = () => {},
   work: LotWork = workHere,
+  exemplarSources: readonly LotSource[] = [],
 ): Promise<InspectedLot> {
   const gathered = await gatherParts(
     sources,
     (done, of) => progress("reading", done, of),
     work.picturesAtOnce,
   );
-  const { pictures, unreadable, empty } = gathered;
+  const exemplars = await gatherExemplars(exemplarSources, options);
+  const { pictures } = gathered;
+  const read = {
+    exemplarPictures: exemplars.pictures,
+    unreadable: [...gathered.unreadable, ...exemplars.unreadable],
+    empty: [...gathered.empty, ...exemplars.empty],
+  };
   const usable = gathered.items.filter((i) => notAssessable(i) === null);
   const aside = gathered.items.filter((i) => notAssessable(i) !== null);
-  if (usable.length < 2) return { findings: tooFew(gathered.items), pictures, unreadable, empty };
+  if (usable.length < 2) return { findings: tooFew(gathered.items, exemplars), pictures, ...read };
   const aligning = (done: number) => progress("aligning", done, usable.length);
   const measuring = (done: number) => progress("measuring", done, usable.length);
   let lot = await placeLot(usable, null, work, aligning);
@@ -66,7 +77,9 @@ export async function inspectLot(
     measuredLot = await measureLot(lot, work, measuring);
     compared = compareLot(lot, measuredLot);
   }
-  const findings = describeLot(lot, measuredLot, compared, aside, options);
+  const scale = scaleOf(lot.items[lot.reference] as PlacedItem, lot, options);
+  const against = await compareExemplars({ lot, measuredLot, compared, scale }, exemplars, work);
+  const findings = describeLot(lot, measuredLot, compared, aside, options, against);
   const order = gathered.items.map((i) => i.id);
   return {
     findings: { ...findings, parts: inFoundOrder(findings.parts, order) },
@@ -74,8 +87,7 @@ export async function inspectLot(
       const item = lot.items.find((i) => i.picture === facts);
       return item ? { ...facts, scale: scaleOf(item, lot, options) } : facts;
     }),
-    unreadable,
-    empty,
+    ...read,
   };
 }
 

@@ -64,7 +64,8 @@ async function firstLooks(
   return known.map((look) => look ?? (looked.next().value as FirstLook));
 }
 
-function inFrame({ patch, aligned, picture }: PlacedItem) {
+/** A part as those who look at and measure it want it. */
+export function inFrame({ patch, aligned, picture }: PlacedItem) {
   return { patch, map: aligned.map, openNoise: picture.openNoise };
 }
 

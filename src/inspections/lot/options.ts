@@ -9,6 +9,12 @@ export interface LotOptions {
   readonly bodyMm: readonly [length: number, width: number] | null;
   /** Size of the whole lot from which these parts come. */
   readonly quantity: number | null;
+  /** Object-plane scale of the exemplars' pictures typed by a person, um per px. */
+  readonly exemplarScaleUmPerPx?: number | null;
 }
 
-export const defaultLotOptions: LotOptions = { scaleUmPerPx: null, bodyMm: null, quantity: null };
+export const defaultLotOptions: LotOptions = {
+  scaleUmPerPx: null,
+  bodyMm: null,
+  quantity: null,
+};

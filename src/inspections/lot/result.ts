@@ -144,11 +144,18 @@ export interface LotExemplar {
   readonly against: readonly {
     readonly group: string;
     readonly verdict: ExemplarVerdict;
+    /** Group less exemplar, the weightiest first. */
     readonly because: readonly LotReason[];
+    readonly compared: readonly LotCompared[];
     /** One sentence. */
     readonly says: string;
   }[];
 }
+
+/** An exemplar before its verdicts are put in words. */
+export type ExemplarFindings = Omit<LotExemplar, "against"> & {
+  readonly against: readonly Omit<LotExemplar["against"][number], "says">[];
+};
 
 /** What was looked at, and how small a difference could have been found. */
 export interface LotCompared {
@@ -186,7 +193,8 @@ export type SplitFollows =
   | { readonly kind: "codes-unknown" };
 
 /** What the method found, before it is put in words. */
-export type LotFindings = Omit<LotResult, "says" | "assurance" | "lotSuspect"> & {
+export type LotFindings = Omit<LotResult, "says" | "assurance" | "lotSuspect" | "exemplars"> & {
+  readonly exemplars: readonly ExemplarFindings[];
   /** What the split into groups follows; null for one group. */
   readonly split: SplitFollows | null;
 };

@@ -1,0 +1,114 @@
+import { median, quantile } from "../../numeric/order.ts";
+import type { Characteristic } from "./group-parts.ts";
+import type { PlacedItem } from "./lot-item.ts";
+import type { PartMeasures } from "./measure-lot.ts";
+
+/**
+ * What is measured on parts and compared between them. Sizes are divided by the part's own scale, so that a part lying higher is not another construction.
+ */
+export function partCharacteristics(
+  items: readonly PlacedItem[],
+  parts: readonly PartMeasures[],
+): Characteristic[] {
+  const sized = (
+    name: string,
+    size: (i: number) => { px: number; u: number } | null,
+    share: number,
+    leastPx: number,
+  ): Characteristic => {
+    const found = items.map((item, i) => {
+      const s = size(i);
+      if (!s) return null;
+      const perReference = item.aligned.scale;
+      return {
+        px: (s.px * item.patch.reducedBy) / perReference,
+        u: (s.u * item.patch.reducedBy) / perReference,
+      };
+    });
+    const seen = found.filter((f) => f !== null);
+    const typical = seen.length ? seen.reduce((sum, f) => sum + f.px, 0) / seen.length : 0;
+    const u = seen.length ? seen.reduce((sum, f) => sum + f.u, 0) / seen.length : 0;
+    return { name, values: found.map((f) => f?.px ?? null), u, floor: Math.max(share * typical, leastPx) };
+  };
+  const part = (i: number) => parts[i] as PartMeasures;
+  const body = (i: number) => {
+    const { part: found, reducedBy } = (items[i] as PlacedItem).patch;
+    return found.fit ? { found, fit: found.fit, reducedBy } : null;
+  };
+  const characteristics: Characteristic[] = [
+    sized("padLength", (i) => rect(part(i).pad, "length"), 0.015, 2),
+    sized("padWidth", (i) => rect(part(i).pad, "width"), 0.015, 2),
+    sized("dieLength", (i) => rect(part(i).die, "length"), 0.03, 2.5),
+    sized("dieWidth", (i) => rect(part(i).die, "width"), 0.03, 2.5),
+    {
+      name: "leads",
+      values: leadCounts(parts),
+      u: 0,
+      floor: 0.9,
+    },
+    {
+      // The frame's metal over the mould: hardly moves with exposure, by up to a fifth across kV, more between alloys.
+      name: "frameToMould",
+      values: items.map((_, i) => frameToMould(part(i))),
+      u: 0,
+      floor: frameMetalFloor(typicalOf(items.map((_, i) => frameToMould(part(i)))), oneTechnique(parts)),
+    },
+  ];
+  if (!items.some((item) => item.patch.part.wholeField)) {
+    characteristics.push(
+      sized("bodyLength", (i) => bodySide(body(i), "length"), 0.02, 3),
+      sized("bodyWidth", (i) => bodySide(body(i), "width"), 0.02, 3),
+    );
+  }
+  return characteristics;
+}
+
+function frameToMould({ inside: { levels }, pad }: PartMeasures): number | null {
+  return pad && levels.mould > 0.02 ? (levels.metal - levels.mould) / levels.mould : null;
+}
+
+/** Fewer things standing out of a body are no leads: what a chip's ends show is counted now one way, now the other. */
+const fewestLeads = 3;
+
+function leadCounts(parts: readonly PartMeasures[]): (number | null)[] {
+  const counts = parts.map((p) => p.leads?.count ?? null);
+  return typicalOf(counts) < fewestLeads ? counts.map(() => null) : counts;
+}
+
+/** Frame over mould moves by up to a fifth across kV; at one technique by up to 2 % (simulated lots). */
+const acrossTechniques = 0.25;
+const alloyShare = 0.08;
+/** Mould of one thickness attenuates alike at one kV, whatever the exposure; 70 and 95 kV are a third and more apart. */
+const mouldAtOneTechnique = 1.05;
+
+/** The least difference of frame over mould that is another metal or thickness. */
+export function frameMetalFloor(typical: number, sameTechnique: boolean): number {
+  return (sameTechnique ? alloyShare : acrossTechniques) * typical;
+}
+
+/** Whether the mould of nearly all parts attenuates alike, as it does only at one tube voltage and filter. */
+export function oneTechnique(parts: readonly PartMeasures[]): boolean {
+  const mould = parts.map((p) => p.inside.levels.mould);
+  return quantile(mould, 0.9) < mouldAtOneTechnique * quantile(mould, 0.1);
+}
+
+function typicalOf(values: readonly (number | null)[]): number {
+  const seen = values.filter((v) => v !== null);
+  return seen.length ? median(seen) : 0;
+}
+
+function rect(measure: PartMeasures["die"], side: "length" | "width") {
+  if (!measure || measure.agreement < 0.4) return null;
+  return side === "length"
+    ? { px: measure.rectangle.lengthPx, u: measure.uLengthPx }
+    : { px: measure.rectangle.widthPx, u: measure.uWidthPx };
+}
+
+function bodySide(
+  body: { found: { body: { lengthPx: number; widthPx: number } }; reducedBy: number } | null,
+  side: "length" | "width",
+) {
+  if (!body) return null;
+  const { body: outline } = body.found;
+  return { px: (side === "length" ? outline.lengthPx : outline.widthPx) / body.reducedBy, u: 0.5 };
+}

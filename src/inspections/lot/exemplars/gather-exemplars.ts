@@ -1,0 +1,40 @@
+import { typedScale } from "../../../radiograph/scale.ts";
+import { notAssessable } from "../aside-part.ts";
+import type { GatheredLot, LotSource } from "../gather-parts.ts";
+import { gatherParts } from "../gather-parts.ts";
+import type { LotItem, PictureFacts } from "../lot-item.ts";
+import type { LotOptions } from "../options.ts";
+
+/** The exemplars of a lot, found in their pictures. */
+export interface GatheredExemplars {
+  readonly usable: readonly LotItem[];
+  /** Found but not to be compared. */
+  readonly aside: readonly LotItem[];
+  readonly pictures: readonly PictureFacts[];
+  readonly unreadable: GatheredLot["unreadable"];
+  readonly empty: GatheredLot["empty"];
+}
+
+/**
+ * Finds the parts of every exemplar's picture. Each picture stands alone: exemplars may come from other days, at other
+ * magnifications and of other polarity.
+ */
+export async function gatherExemplars(
+  sources: readonly LotSource[],
+  { exemplarScaleUmPerPx }: LotOptions,
+): Promise<GatheredExemplars> {
+  const gathered: GatheredLot[] = [];
+  for (const source of sources) gathered.push(await gatherParts([source], () => {}));
+  const scaled = (facts: PictureFacts): PictureFacts =>
+    exemplarScaleUmPerPx == null ? facts : { ...facts, scale: typedScale(exemplarScaleUmPerPx) };
+  const items = gathered.flatMap((g) => g.items).map((item) => ({ ...item, picture: scaled(item.picture) }));
+  return {
+    usable: items.filter((item) => notAssessable(item) === null),
+    aside: items.filter((item) => notAssessable(item) !== null),
+    pictures: gathered.flatMap((g) => g.pictures).map(scaled),
+    unreadable: gathered.flatMap((g) => g.unreadable),
+    empty: gathered.flatMap((g) =>
+      g.empty.map(({ picture }) => ({ picture, because: "no part was found in this exemplar's picture" })),
+    ),
+  };
+}

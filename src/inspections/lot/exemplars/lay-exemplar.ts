@@ -1,0 +1,102 @@
+import { evenly } from "../../../numeric/evenly.ts";
+import { dilateGrey, erodeGrey } from "../../../numeric/grey-morphology.ts";
+import type { Image, Mask } from "../../../numeric/image.ts";
+import { createImage } from "../../../numeric/image.ts";
+import { medianAbsoluteDeviation } from "../../../numeric/order.ts";
+import { inPose, intoFrame } from "../align-lot.ts";
+import type { PlacedItem } from "../lot-item.ts";
+import { matchTone, toned } from "../match-tone.ts";
+import { comparablePart, pairDifference } from "../pair-difference.ts";
+import type { GroupNorm, PartDifference } from "../part-difference.ts";
+import { partDifference } from "../part-difference.ts";
+import type { PlacedLot } from "../place-lot.ts";
+import { middleOf } from "../place-lot.ts";
+import { matchUnsharpness } from "./match-unsharpness.ts";
+
+/** An exemplar on one group of the lot, both at compare size, in one tone and equally sharp. */
+export interface ExemplarOnGroup {
+  readonly item: PlacedItem;
+  /** Outline difference, as between two parts of the lot. */
+  readonly outline: number;
+  /** Attenuation differences that noise and the other technique leave. */
+  readonly tolerance: number;
+  /** Where the group leaves the exemplar. */
+  readonly difference: PartDifference;
+}
+
+/** Parts whose average stands for a group. */
+const mostAveraged = 15;
+/** What another technique may leave after the tone is matched, as a share of the contrast, at most. */
+const mostToneShare = 0.08;
+
+/** The middle picture of a group at compare size. */
+export function groupAverage(lot: PlacedLot, members: readonly number[]): Image {
+  return middleOf(evenly(members, mostAveraged).map((i) => lot.small[i] as Image));
+}
+
+/**
+ * Lays an exemplar on a group in whichever of its poses fits best: of a symmetric package nothing else says how it lies.
+ *
+ * @param outlineWhere pixels in which outlines are compared
+ * @param shown pixels in which differences are shown
+ */
+export function layOnGroup(
+  lot: PlacedLot,
+  item: PlacedItem,
+  average: Image,
+  outlineWhere: Mask,
+  shown: Mask,
+): ExemplarOnGroup {
+  const poses = [
+    item,
+    ...item.aligned.alternatives.map((_, k) => ({ ...item, aligned: inPose(item.aligned, k) })),
+  ];
+  let best: ExemplarOnGroup | null = null;
+  for (const posed of poses) {
+    const laid = inThisPose(lot, posed, average, outlineWhere, shown);
+    if (!best || laid.outline < best.outline) best = laid;
+  }
+  return best as ExemplarOnGroup;
+}
+
+function inThisPose(
+  lot: PlacedLot,
+  item: PlacedItem,
+  average: Image,
+  outlineWhere: Mask,
+  shown: Mask,
+): ExemplarOnGroup {
+  const { frame, by, slackPx, contrast } = lot;
+  const image = intoFrame(frame, item.patch, item.aligned.map, by);
+  const inTone = toned(image, matchTone(image, average));
+  const pair = matchUnsharpness(inTone, average, outlineWhere);
+  const tolerance = Math.max(
+    lot.tolerance,
+    4 * item.picture.openNoise,
+    Math.min(mostToneShare * contrast, 3 * leftByTone(pair.image, pair.onto, outlineWhere)),
+  );
+  const exemplar = comparablePart(pair.image, pair.onto, slackPx);
+  const group = comparablePart(pair.onto, pair.image, slackPx);
+  const level: Image = { width: exemplar.width, height: exemplar.height, data: exemplar.level };
+  const norm: GroupNorm = {
+    middle: level,
+    upper: dilateGrey(level, slackPx, "square"),
+    lower: erodeGrey(level, slackPx, "square"),
+    spread: createImage(level.width, level.height),
+  };
+  return {
+    item,
+    outline: pairDifference(exemplar, group, outlineWhere, tolerance),
+    tolerance,
+    difference: partDifference({ comparable: [group], tolerance, contrast, slackPx }, 0, norm, shown),
+  };
+}
+
+/** What the tone leaves between most pixels, as a standard deviation. */
+function leftByTone(a: Image, b: Image, where: Mask): number {
+  const off: number[] = [];
+  for (let i = 0; i < where.data.length; i++) {
+    if (where.data[i]) off.push((a.data[i] as number) - (b.data[i] as number));
+  }
+  return off.length ? 1.4826 * medianAbsoluteDeviation(off, 0) : 0;
+}
