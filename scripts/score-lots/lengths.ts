@@ -1,7 +1,8 @@
 import type { LotDocumentPart } from "../../src/contract/lot-document.ts";
+import { sidesOf as sides } from "../../src/simulate/match-parts.ts";
 import type { Measured } from "../../src/units/measured.ts";
 import type { Match, Point, TruePart } from "./truth.ts";
-import { distance, sides } from "./truth.ts";
+import { distance } from "./truth.ts";
 
 /** How far a length was off, in px of the picture. */
 export interface LengthError {

@@ -1,12 +1,13 @@
 import path from "node:path";
 import type { LotDocument, LotDocumentPart } from "../../src/contract/lot-document.ts";
 import { median, quantile } from "../../src/numeric/order.ts";
+import { centreOf as centre, matchParts, sidesOf as sides } from "../../src/simulate/match-parts.ts";
 import { compareGroups } from "./compare-groups.ts";
 import { comparePose } from "./compare-pose.ts";
 import type { LengthScore } from "./lengths.ts";
 import { cornerErrors, lengthText, scoreLengths, worstLengths } from "./lengths.ts";
 import type { Match } from "./truth.ts";
-import { centre, matchParts, readTruth, sides } from "./truth.ts";
+import { readTruth } from "./truth.ts";
 import type { WireScore } from "./wires.ts";
 import { scoreWires, sumWires, wireText } from "./wires.ts";
 
@@ -60,7 +61,7 @@ export function right({ tally: t }: Score): boolean {
 /** Compares one lot's document with the truth of its folder. */
 export function scoreLot(folder: string, { document, seconds, peakMebibytes }: Run): Score {
   const truth = readTruth(folder);
-  const { matches, spurious } = matchParts(truth, document.parts);
+  const { matches, spurious } = matchParts(truth.images, document.parts);
   const whole = matches.filter((m) => !m.truth.cut_by_edge);
   const cut = matches.filter((m) => m.truth.cut_by_edge);
   const missing = whole.filter((m) => !m.found);

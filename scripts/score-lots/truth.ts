@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import path from "node:path";
 import type { LotDocumentPart } from "../../src/contract/lot-document.ts";
+import type { PartMatch } from "../../src/simulate/match-parts.ts";
 
 export type Point = readonly [x: number, y: number];
 
@@ -22,10 +23,21 @@ export interface TruePart {
   readonly faults?: readonly { readonly kind: string }[];
   readonly body_corners_px: readonly Point[];
   readonly wires?: readonly TrueWire[];
+  readonly leads?: readonly { readonly pin: number; readonly tip_px: Point | null }[];
   readonly die: { readonly present: boolean; readonly corners_px?: readonly Point[] };
 }
 
 export interface Truth {
+  readonly constructions: Readonly<
+    Record<
+      string,
+      {
+        readonly body_thickness_mm?: number;
+        readonly wire_diameter_mm?: number | null;
+      }
+    >
+  >;
+  readonly relative_contrast_over_mould: { readonly wire: number | null };
   readonly expected: {
     readonly suspect_parts: readonly string[];
     readonly groups: Readonly<Record<string, readonly string[]>>;
@@ -34,16 +46,15 @@ export interface Truth {
   readonly images: readonly {
     readonly file: string;
     readonly pixel_mm: number;
+    readonly kv: number;
+    readonly filter_mm: Readonly<Record<string, number>>;
+    readonly detector: Readonly<Record<string, unknown>>;
     readonly parts: readonly TruePart[];
   }[];
 }
 
 /** A part of the truth with what was found for it. */
-export interface Match {
-  readonly truth: TruePart;
-  readonly mmPerPx: number;
-  readonly found: LotDocumentPart | null;
-}
+export type Match = PartMatch<TruePart, LotDocumentPart>;
 
 /** The truth beside the pictures of a folder. */
 export function readTruth(folder: string): Truth {
@@ -51,45 +62,3 @@ export function readTruth(folder: string): Truth {
 }
 
 export const distance = (a: Point, b: Point): number => Math.hypot(a[0] - b[0], a[1] - b[1]);
-export const centre = (corners: readonly Point[]): Point => [
-  corners.reduce((sum, [x]) => sum + x, 0) / corners.length,
-  corners.reduce((sum, [, y]) => sum + y, 0) / corners.length,
-];
-
-/** Sides 0-1 and 1-2 of a rectangle given by its corners. */
-export function sides(corners: readonly Point[]): readonly [first: number, second: number] {
-  const [a, b, c] = corners as readonly [Point, Point, Point];
-  return [distance(a, b), distance(b, c)];
-}
-
-/** Nearest first: a found part belongs to the true part whose body centre lies within a quarter of its short side. */
-export function matchParts(truth: Truth, parts: readonly LotDocumentPart[]) {
-  const pairs: { t: number; f: LotDocumentPart; apart: number }[] = [];
-  const all = truth.images.flatMap((image) =>
-    image.parts.map((part) => ({ truth: part, mmPerPx: image.pixel_mm, file: image.file })),
-  );
-  all.forEach(({ truth: part, file }, t) => {
-    for (const f of parts) {
-      if (path.basename(f.picture) !== file) continue;
-      const apart = distance(centre(part.body_corners_px), centre(f.cornersPx));
-      // Of a cut part only a piece is in the picture: its centre lies elsewhere in the body.
-      const near = part.cut_by_edge
-        ? Math.max(...sides(part.body_corners_px)) / 2
-        : Math.min(...sides(part.body_corners_px)) / 4;
-      if (apart < near) pairs.push({ t, f, apart });
-    }
-  });
-  const found = new Map<number, LotDocumentPart>();
-  const taken = new Set<LotDocumentPart>();
-  for (const { t, f } of pairs.sort((p, q) => p.apart - q.apart)) {
-    if (found.has(t) || taken.has(f)) continue;
-    found.set(t, f);
-    taken.add(f);
-  }
-  const matches: Match[] = all.map(({ truth: part, mmPerPx }, t) => ({
-    truth: part,
-    mmPerPx,
-    found: found.get(t) ?? null,
-  }));
-  return { matches, spurious: parts.filter((f) => !taken.has(f)) };
-}

@@ -18,7 +18,7 @@ export interface WireScore {
 type Said = LotDocumentPart["wires"][number];
 
 /** A wire that is broken or elsewhere must be told so; one that is there or not, rightly so. */
-const saidAs: Readonly<Record<TrueWire["status"], Said["state"]>> = {
+export const saidAs: Readonly<Record<TrueWire["status"], Said["state"]>> = {
   present: "seen",
   absent: "absent",
   broken: "broken",
@@ -31,11 +31,9 @@ export function scoreWires(id: string, truth: readonly TrueWire[], found: LotDoc
   let open = 0;
   let untold = 0;
   const wrong: string[] = [];
-  if (!found.wires.length) return { compared: truth.length, right, wrong, open, untold: truth.length };
-  const near = 0.5 * leastDistance(found.wires.map((w) => w.fromPx));
   for (const wire of truth) {
-    const told = found.wires.reduce((best, w) => (apart(w, wire) < apart(best, wire) ? w : best));
-    if (apart(told, wire) > near) untold++;
+    const told = toldAt(found, wire.end_px);
+    if (told === null) untold++;
     else if (told.state === "unclear" || told.state === "not-assessable") open++;
     else if (told.state === saidAs[wire.status]) right++;
     else wrong.push(`${id} pin ${wire.pin} ${wire.status}: ${told.state} (lead ${told.lead})`);
@@ -58,8 +56,13 @@ export function wireText({ compared, right, wrong, open, untold }: WireScore): s
   return `wires ${right}/${compared} right ${wrong.length} wrong ${open} open ${untold} untold`;
 }
 
-function apart(told: Said, wire: TrueWire): number {
-  return distance(told.fromPx, wire.end_px);
+/** The told wire whose lead end is nearest to a true one, or null where none is near. */
+export function toldAt(found: LotDocumentPart, end: Point): Said | null {
+  if (!found.wires.length) return null;
+  const near = 0.5 * leastDistance(found.wires.map((w) => w.fromPx));
+  const apart = (told: Said) => distance(told.fromPx, end);
+  const told = found.wires.reduce((best, w) => (apart(w) < apart(best) ? w : best));
+  return apart(told) > near ? null : told;
 }
 
 /** Distance between the two nearest of some points. */

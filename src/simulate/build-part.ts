@@ -108,6 +108,13 @@ export function buildPart(
   if (die !== null && hasDie) {
     dieOutline = moved(rectangle([0, 0], die[0], die[1]), centre, dieTurnDeg);
     features.push(sheet("silicon", die[2], dieMiddle, [dieOutline]));
+    if (construction.stackedMm !== undefined) {
+      const [stackedL, stackedW, stackedT] = construction.stackedMm;
+      const upper = [moved(rectangle([0, 0], stackedL, stackedW), centre, dieTurnDeg)];
+      const top = model.dieZMm + ATTACH_THICKNESS_MM + thickness;
+      features.push(sheet("silverEpoxy", ATTACH_THICKNESS_MM, top + ATTACH_THICKNESS_MM / 2, upper));
+      features.push(sheet("silicon", stackedT, top + ATTACH_THICKNESS_MM + stackedT / 2, upper));
+    }
     const wirePins = model.leads.filter((l) => l.tipMm !== null).map((l) => l.pin);
     const wireFaults = new Map<number, "absent" | "broken" | "elsewhere">();
     for (const fault of faults) {

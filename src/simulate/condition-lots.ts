@@ -1,27 +1,16 @@
 import { plainDetector } from "./detector.ts";
-import type { ExposureSpec, LotSpec } from "./lot-spec.ts";
+import type { LotSpec } from "./lot-spec.ts";
 import { constructionOf } from "./packages/families.ts";
-import { lotLike, trayOf, usualExposure } from "./usual-lot.ts";
+import { lotLike, noisyExposure, trayOf, twoExposures, usualExposure } from "./usual-lot.ts";
 
 const so8 = constructionOf("g0", "SO-8", "A");
 const so8OtherDie = { ...so8, id: "g1", dieMm: [1.75, 1.38, 0.28] } as const;
 const qfn = constructionOf("g0", "QFN-32", "A");
 
-const shortSoft: ExposureSpec = {
-  kv: 70,
-  filterMm: { aluminium: 0.5 },
-  detector: { ...plainDetector, openBeamGrey: 2600, openBeamSnr: 350 },
-};
-const longHard: ExposureSpec = {
-  kv: 95,
-  filterMm: { aluminium: 1 },
-  detector: { ...plainDetector, openBeamGrey: 3700 },
-};
-
 /** One construction, awkwardly taken: nothing here may split a lot. */
 const nuisanceLots: readonly LotSpec[] = [
   lotLike("exposure-mix", "40 SO-8 of one construction at two exposures, 20 and 20 at random.", {
-    exposures: [shortSoft, longHard],
+    exposures: twoExposures(80),
   }),
   lotLike(
     "placement",
@@ -70,20 +59,7 @@ const nuisanceLots: readonly LotSpec[] = [
     faults: [{ fault: { kind: "scale", factor: 1.03 }, count: 4 }],
   }),
   lotLike("noisy", "40 SO-8 of one construction, few photons, uneven gain, heel effect.", {
-    exposures: [
-      {
-        ...usualExposure,
-        detector: {
-          ...plainDetector,
-          openBeamSnr: 60,
-          electronicNoiseGrey: 4,
-          gainSpread: 0.01,
-          columnGainSpread: 0.004,
-          heelShare: 0.15,
-          falloffShare: 0.08,
-        },
-      },
-    ],
+    exposures: [noisyExposure],
   }),
   lotLike("saturated", "24 SO-8 of one construction; open beam saturated, 9 bits left-justified.", {
     constructions: [{ construction: so8, count: 24 }],

@@ -16,6 +16,8 @@ export interface Construction {
   /** Die pad; null where there is none. */
   readonly padMm: readonly [length: number, width: number] | null;
   readonly dieMm: readonly [length: number, width: number, thickness: number] | null;
+  /** A second die on the first, smaller by the room its wires need. */
+  readonly stackedMm?: readonly [length: number, width: number, thickness: number];
   readonly wire: { readonly material: MaterialName; readonly diameterMm: number } | null;
   /** Pins with a bond wire; "all" for every pin with a lead tip. */
   readonly bonded: "all" | readonly number[];

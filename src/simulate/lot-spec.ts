@@ -14,10 +14,17 @@ export type PartFault =
   | { readonly kind: "die-turned-90" }
   | { readonly kind: "mirrored" }
   | { readonly kind: "scale"; readonly factor: number }
-  | { readonly kind: "turned"; readonly turnDeg: number };
+  | { readonly kind: "turned"; readonly turnDeg: number }
+  /** Tilted about an axis of chance by 0.4 to 1 of this. */
+  | { readonly kind: "tilted"; readonly upToDeg: number };
 
 /** Faults that are only a matter of how the part lies: no reason to suspect it. */
-export const PLACEMENT_FAULTS: ReadonlySet<PartFault["kind"]> = new Set(["mirrored", "scale", "turned"]);
+export const PLACEMENT_FAULTS: ReadonlySet<PartFault["kind"]> = new Set([
+  "mirrored",
+  "scale",
+  "turned",
+  "tilted",
+]);
 
 /** How parts lie in a picture. Lengths mm in the object plane. */
 export type LayoutSpec =

@@ -45,17 +45,27 @@ function poseOf(
   else turnDeg += placement.turnsDeg[random.integer(placement.turnsDeg.length)];
   let mirrored = random.uniform() < placement.mirroredShare;
   let scale = 1 + placement.scaleSpread * random.normal();
+  let [tiltX, tiltY] = [0, 0];
   for (const fault of faults) {
     if (fault.kind === "mirrored") mirrored = !mirrored;
     if (fault.kind === "scale") scale *= fault.factor;
     if (fault.kind === "turned") turnDeg += fault.turnDeg;
+    if (fault.kind === "tilted") {
+      const tilt = random.fork("tilt");
+      const size = fault.upToDeg * tilt.between(0.4, 1);
+      const axis = 2 * Math.PI * tilt.uniform();
+      [tiltX, tiltY] = [size * Math.cos(axis), size * Math.sin(axis)];
+    }
   }
   return {
     centreMm: [slot[0] + placement.shiftMm * random.normal(), slot[1] + placement.shiftMm * random.normal()],
     turnDeg: ((turnDeg + 180) % 360) - 180,
     mirrored,
     scale,
-    tiltDeg: [placement.tiltSpreadDeg * random.normal(), placement.tiltSpreadDeg * random.normal()],
+    tiltDeg: [
+      tiltX + placement.tiltSpreadDeg * random.normal(),
+      tiltY + placement.tiltSpreadDeg * random.normal(),
+    ],
   };
 }
 

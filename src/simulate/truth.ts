@@ -132,6 +132,7 @@ export function lotTruth(plan: LotPlan) {
           body_thickness_mm: c.bodyThicknessMm,
           paddle_mm: c.padMm,
           die_mm: c.dieMm,
+          ...(c.stackedMm === undefined ? {} : { stacked_die_mm: c.stackedMm }),
           wire_material: c.wire?.material ?? null,
           wire_diameter_mm: c.wire?.diameterMm ?? null,
         },

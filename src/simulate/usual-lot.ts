@@ -5,6 +5,32 @@ import { constructionOf } from "./packages/families.ts";
 /** 80 kV behind 1 mm of aluminium, a clean flat panel. */
 export const usualExposure: ExposureSpec = { kv: 80, filterMm: { aluminium: 1 }, detector: plainDetector };
 
+/** Few photons, uneven gain, heel effect. */
+export const noisyExposure: ExposureSpec = {
+  ...usualExposure,
+  detector: {
+    ...plainDetector,
+    openBeamSnr: 60,
+    electronicNoiseGrey: 4,
+    gainSpread: 0.01,
+    columnGainSpread: 0.004,
+    heelShare: 0.15,
+    falloffShare: 0.08,
+  },
+};
+
+/** Two settings of one lot: short and soft, long and hard, about a usual tube voltage. */
+export function twoExposures(kv: number): [ExposureSpec, ExposureSpec] {
+  return [
+    {
+      kv: kv - 10,
+      filterMm: { aluminium: 0.5 },
+      detector: { ...plainDetector, openBeamGrey: 2600, openBeamSnr: 350 },
+    },
+    { kv: kv + 15, filterMm: { aluminium: 1 }, detector: { ...plainDetector, openBeamGrey: 3700 } },
+  ];
+}
+
 /** The lot that others change: 40 of one SO-8, one part a picture. */
 const usualLot: Omit<LotSpec, "name" | "description"> = {
   constructions: [{ construction: constructionOf("g0", "SO-8", "A"), count: 40 }],

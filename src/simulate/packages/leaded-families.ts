@@ -90,6 +90,11 @@ export const leadedFamilies = {
         padMm: [2.3, 1.8],
         build: twoRowPackage({ ...soA, pins: 8, holesInLeads: [1], tie: "single", fused: [4] }),
       },
+      // A with a lead fused to the pad.
+      D: {
+        padMm: [2.35, 1.9],
+        build: twoRowPackage({ ...soA, pins: 8, holesInLeads: [1, 2], fused: [4] }),
+      },
     },
   },
   "SO-14": {
@@ -97,6 +102,10 @@ export const leadedFamilies = {
     variants: {
       A: { padMm: [3.2, 2.0], build: twoRowPackage({ ...soA, pins: 14, holesInLeads: [0, 6] }) },
       B: { padMm: [2.9, 2.2], build: twoRowPackage({ ...soB, pins: 14, holesInLeads: [] }) },
+      D: {
+        padMm: [3.2, 2.0],
+        build: twoRowPackage({ ...soA, pins: 14, holesInLeads: [0, 6], fused: [7] }),
+      },
     },
   },
   "SO-16": {
@@ -104,6 +113,10 @@ export const leadedFamilies = {
     variants: {
       A: { padMm: [3.7, 2.0], build: twoRowPackage({ ...soA, pins: 16, tie: "single", holesInLeads: [] }) },
       B: { padMm: [3.2, 2.2], build: twoRowPackage({ ...soB, pins: 16, holesInLeads: [0, 7] }) },
+      D: {
+        padMm: [3.7, 2.0],
+        build: twoRowPackage({ ...soA, pins: 16, tie: "single", holesInLeads: [], fused: [8] }),
+      },
     },
   },
   "TSOP-54": {
