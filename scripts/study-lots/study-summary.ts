@@ -1,0 +1,224 @@
+import type { CountedShare } from "../../src/statistics/exact-interval.ts";
+import { countedShare } from "../../src/statistics/exact-interval.ts";
+import type { StudiedLength, StudyFailure, StudyRecord } from "./study-record.ts";
+
+/** How right the lots of one row were. Shares with exact 95 % intervals. */
+export interface StudyRow {
+  readonly name: string;
+  readonly lots: number;
+  readonly parts: number;
+  /** Odd parts named suspect. */
+  readonly hits: CountedShare;
+  /** Sound parts named suspect, and with any call. */
+  readonly falselySuspect: CountedShare;
+  readonly falselyCalled: CountedShare;
+  /** Lots of whose constructions one stands in several groups. */
+  readonly split: CountedShare;
+  /** Lots with a sound part named suspect. */
+  readonly withFalseSuspect: CountedShare;
+  /** Lots with any of: several groups for one construction, a false suspect, a false call. */
+  readonly anyFalse: CountedShare;
+  /** Lots of several constructions that stand in groups of their own. */
+  readonly toldApart: CountedShare;
+  readonly notJudged: CountedShare;
+}
+
+/** Wires by truth contrast-to-noise. */
+export interface WireRow {
+  readonly fromCnr: number;
+  readonly right: CountedShare;
+  readonly wrong: number;
+  readonly open: number;
+  readonly untold: number;
+}
+
+/** Stated uncertainty of die sizes against their errors. */
+export interface CoverageRow {
+  readonly name: string;
+  readonly covered: CountedShare;
+  /** Mean of U, px and percent of the true length. */
+  readonly meanUPx: number;
+  readonly meanUPercent: number;
+  readonly unmeasured: number;
+}
+
+/** A study, summed up. */
+export interface StudySummary {
+  readonly rows: Readonly<Record<string, readonly StudyRow[]>>;
+  readonly wires: Readonly<Record<string, readonly WireRow[]>>;
+  readonly coverage: Readonly<Record<string, readonly CoverageRow[]>>;
+  readonly seconds: { readonly render: number; readonly inspect: number; readonly most: number };
+  readonly failed: readonly string[];
+}
+
+/** Sums up the lots of a study. */
+export function studySummary(results: readonly (StudyRecord | StudyFailure)[]): StudySummary {
+  const records = results.filter((one): one is StudyRecord => "outcome" in one);
+  const failures = results.filter((one): one is StudyFailure => "failed" in one);
+  const of = (series: string) => records.filter(({ task }) => task.series === series);
+  const by = (own: readonly StudyRecord[], key: "kind" | "package") =>
+    [...new Set(own.map(({ task }) => task[key]))].map((name) =>
+      rowOf(name, own.filter(({ task }) => task[key] === name)),
+    ); // biome-ignore format: one row each
+  const [fault, nul, independent] = [of("fault"), of("null"), of("independent")];
+  const withTotal = (rows: StudyRow[], own: readonly StudyRecord[]) => [...rows, rowOf("all", own)];
+  const series = { "own lots": [...fault, ...nul], independent };
+  return {
+    rows: {
+      "faults, by kind": withTotal(by(fault, "kind"), fault),
+      "faults, by package": by(fault, "package"),
+      "null lots, by way to lie": withTotal(by(nul, "kind"), nul),
+      "null lots, by package": by(nul, "package"),
+      "independent simulator": withTotal(by(independent, "kind"), independent),
+    },
+    wires: Object.fromEntries(Object.entries(series).map(([name, own]) => [name, wireRows(own)])),
+    coverage: Object.fromEntries(Object.entries(series).map(([name, own]) => [name, coverageRows(own)])),
+    seconds: {
+      render: mean([...fault, ...nul].map((r) => r.renderSeconds)),
+      inspect: mean([...fault, ...nul].map((r) => r.inspectSeconds)),
+      most: Math.max(0, ...[...fault, ...nul].map((r) => r.inspectSeconds)),
+    },
+    failed: failures.map(
+      ({ task, failed }) => `${task.id} ${task.package} ${task.kind}: ${failed.split("\n")[0]}`,
+    ),
+  };
+}
+
+function rowOf(name: string, records: readonly StudyRecord[]): StudyRow {
+  const all = records.map(({ outcome }) => outcome);
+  const sum = (count: (o: (typeof all)[number]) => number) => all.reduce((total, o) => total + count(o), 0);
+  const lots = (is: (o: (typeof all)[number]) => boolean) => countedShare(all.filter(is).length, all.length);
+  const several = all.filter((o) => o.toldApart !== null);
+  const sound = sum((o) => o.sound);
+  const parts = sum((o) => o.parts);
+  return {
+    name,
+    lots: all.length,
+    parts,
+    hits: countedShare(
+      sum((o) => o.odd.filter((p) => p.found).length),
+      sum((o) => o.odd.length),
+    ),
+    falselySuspect: countedShare(
+      sum((o) => o.falselySuspect.length),
+      sound,
+    ),
+    falselyCalled: countedShare(
+      sum((o) => o.falselyCalled.length),
+      sound,
+    ),
+    split: lots((o) => o.falselySplit),
+    withFalseSuspect: lots((o) => o.falselySuspect.length > 0),
+    anyFalse: lots((o) => o.falselySplit || o.falselySuspect.length > 0 || o.falselyCalled.length > 0),
+    toldApart: countedShare(several.filter((o) => o.toldApart).length, several.length),
+    notJudged: countedShare(
+      sum((o) => o.notFound.length + o.notAssessed.length),
+      parts,
+    ),
+  };
+}
+
+function wireRows(records: readonly StudyRecord[]): WireRow[] {
+  const bands = [...new Set(records.flatMap((r) => r.wires.map((w) => w.fromCnr)))].sort((a, b) => a - b);
+  const row = (fromCnr: number, own: StudyRecord["wires"]): WireRow => {
+    const sum = (of: "leads" | "right" | "wrong" | "open" | "untold") =>
+      own.reduce((total, w) => total + w[of], 0);
+    return {
+      fromCnr,
+      right: countedShare(sum("right"), sum("leads")),
+      wrong: sum("wrong"),
+      open: sum("open"),
+      untold: sum("untold"),
+    };
+  };
+  return bands.map((band) =>
+    row(
+      band,
+      records.flatMap((r) => r.wires.filter((w) => w.fromCnr === band)),
+    ),
+  );
+}
+
+function coverageRows(records: readonly StudyRecord[]): CoverageRow[] {
+  return (["dieLength", "dieWidth"] as const).map((name) => {
+    const own: StudiedLength[] = records.flatMap((r) => r[name]);
+    const dies = records.reduce((total, r) => total + r.dies, 0);
+    const covered = own.filter((e) => Math.abs(e.errorPx) <= e.expandedPx).length;
+    return {
+      name,
+      covered: countedShare(covered, own.length),
+      meanUPx: mean(own.map((e) => e.expandedPx)),
+      meanUPercent: mean(own.map((e) => (100 * e.expandedPx) / e.truePx)),
+      unmeasured: dies - own.length,
+    };
+  });
+}
+
+function mean(values: readonly number[]): number {
+  return values.length ? values.reduce((a, b) => a + b, 0) / values.length : 0;
+}
+
+/** The summary as text tables, one a heading. */
+export function summaryText(summary: StudySummary): string {
+  const lines: string[] = [];
+  for (const [heading, rows] of Object.entries(summary.rows)) {
+    if (!rows.some((row) => row.lots)) continue;
+    lines.push("", heading);
+    lines.push(
+      [
+        "".padEnd(22),
+        "lots",
+        "parts",
+        "odd parts found",
+        "falsely suspect",
+        "falsely called",
+        "lots split",
+        "lots with false suspect",
+        "lots with anything false",
+        "lots told apart",
+        "not judged",
+      ].join(" | "),
+    );
+    for (const row of rows)
+      lines.push(
+        [
+          row.name.padEnd(22),
+          row.lots,
+          row.parts,
+          ...[
+            row.hits,
+            row.falselySuspect,
+            row.falselyCalled,
+            row.split,
+            row.withFalseSuspect,
+            row.anyFalse,
+            row.toldApart,
+            row.notJudged,
+          ].map(shareText),
+        ].join(" | "),
+      );
+  }
+  for (const [name, rows] of Object.entries(summary.wires))
+    for (const { fromCnr, right, wrong, open, untold } of rows)
+      lines.push(
+        `wires of ${name}, truth contrast-to-noise from ${fromCnr}: right ${shareText(right)}; wrong ${wrong}, open ${open}, untold ${untold}`,
+      );
+  for (const [name, rows] of Object.entries(summary.coverage))
+    for (const row of rows)
+      lines.push(
+        `${row.name} of ${name}: in U ${shareText(row.covered)}, mean U ${row.meanUPx.toFixed(2)} px, ${row.meanUPercent.toFixed(2)} %; not measured ${row.unmeasured}`,
+      );
+  const { render, inspect, most } = summary.seconds;
+  lines.push(
+    `processor seconds a lot: draw ${render.toFixed(2)}, inspect ${inspect.toFixed(2)} (most ${most.toFixed(2)})`,
+  );
+  if (summary.failed.length) lines.push("failed:", ...summary.failed);
+  return lines.join("\n").trim();
+}
+
+/** "3/40 7.5 % (1.6-20.4)", or "-" where nothing was counted. */
+function shareText({ count, of, share, low, high }: CountedShare): string {
+  if (share === null || low === null || high === null) return "-";
+  const percent = (value: number) => (100 * value).toFixed(1);
+  return `${count}/${of} ${percent(share)} % (${percent(low)}-${percent(high)})`;
+}
