@@ -5,11 +5,12 @@ import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import { bodyCorners, describeMeasurements } from "./describe-part.ts";
+import { groupScenes } from "./details/group-scenes.ts";
+import { lotDetails } from "./details/lot-details.ts";
 import { callAgainstExemplar } from "./exemplars/call-against-exemplar.ts";
 import type { ComparedExemplars } from "./exemplars/compare-exemplars.ts";
 import type { GatheredExemplars } from "./exemplars/gather-exemplars.ts";
 import { lotIdentity } from "./exemplars/identity.ts";
-import { groupMembers } from "./group-parts.ts";
 import { describeCompared, describeGroups, groupName, knowsNormal } from "./judge-groups.ts";
 import type { LotItem } from "./lot-item.ts";
 import type { PartWires } from "./lot-wires.ts";
@@ -20,7 +21,7 @@ import { lotMethod } from "./options.ts";
 import { otherScale } from "./other-scale.ts";
 import { scaleOf } from "./picture-scale.ts";
 import type { PlacedLot } from "./place-lot.ts";
-import type { LotFindings, LotPart } from "./result.ts";
+import type { LotCall, LotFindings, LotLeadEnd, LotPart } from "./result.ts";
 import { splitFollows } from "./split-follows.ts";
 
 export function describeLot(
@@ -34,13 +35,16 @@ export function describeLot(
   const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars);
   const called = callDifferences(lot, measuredLot, compared, odd);
   const { images } = measuredLot;
-  const wires = lotWires(lot, measuredLot, images, groupMembers(compared.groupOf));
+  const scenes = groupScenes(lot, measuredLot, compared.groupOf);
+  const wires = lotWires(lot, images, scenes);
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
+  const details = lotDetails(lot, measuredLot, scenes, called, odd, lotScale);
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const group = compared.groupOf[i] as number;
-    const { calls, oddness } = called[i] as CalledPart;
+    const { oddness } = called[i] as CalledPart;
+    const calls = details.calls[i] as readonly LotCall[];
     const { seen: wiresSeen, calls: wireCalls, wires: partWires } = wires.parts[i] as PartWires;
     const all = [...calls, ...wireCalls, ...(scaleCalls[i] ?? [])];
     if (odd.has(group) && !all.length)
@@ -72,9 +76,14 @@ export function describeLot(
         wiresSeen,
       },
       wires: partWires,
-      leadEnds: [],
+      leadEnds: details.leadEnds[i] as readonly LotLeadEnd[],
       calls: all,
-      oddness: Math.max(oddness, wireCalls.length ? 2 : 0, scaleCalls[i]?.length ? 1.01 : 0),
+      oddness: Math.max(
+        oddness,
+        calls.length ? 1.01 : 0,
+        wireCalls.length ? 2 : 0,
+        scaleCalls[i]?.length ? 1.01 : 0,
+      ),
     };
   });
   const groups = describeGroups(lot, compared, lotScale, verdicts);
@@ -89,7 +98,11 @@ export function describeLot(
     exemplars: against.exemplars,
     suspects,
     split: splitFollows(lot, compared),
-    compared: [...describeCompared(lot, measuredLot, compared, lotScale), wires.compared],
+    compared: [
+      ...describeCompared(lot, measuredLot, compared, lotScale),
+      wires.compared,
+      ...details.compared,
+    ],
     conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",
     identity,
     aligned: alignedForReport(lot, images, compared, called, against.aligned),

@@ -1,21 +1,16 @@
-import { applyMap, invertMap } from "../../align/similarity.ts";
-import { evenly } from "../../numeric/evenly.ts";
-import type { BoxPx, Image, PointPx } from "../../numeric/image.ts";
+import { applyMap } from "../../align/similarity.ts";
+import type { Image } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
-import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
-import { medianRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { Measured } from "../../units/measured.ts";
 import { notMeasured } from "../../units/measured.ts";
 import type { ComparedWires, PartWire } from "../wires/compare-wires.ts";
-import { compareWires, leastPartsForWires } from "../wires/compare-wires.ts";
+import { compareWires } from "../wires/compare-wires.ts";
 import type { WirePart } from "../wires/wire-parts.ts";
 import { toPictureMap } from "./describe-part.ts";
-import { bodyLevels } from "./inside-body.ts";
+import type { GroupScene } from "./details/group-scenes.ts";
 import type { PlacedItem } from "./lot-item.ts";
-import type { MeasuredLot } from "./measure-lot.ts";
-import { boxInPicture } from "./picture-box.ts";
+import { boxBeside } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
-import { middleOf } from "./place-lot.ts";
 import type { LotCall, LotCompared, LotWire } from "./result.ts";
 
 /** What was found of one part's wires. */
@@ -32,34 +27,31 @@ export interface LotWires {
   readonly compared: LotCompared;
 }
 
-/** Parts whose average shows leads and wires; more make it no sharper. */
-const mostAveraged = 15;
-
 /**
  * Compares the bond wires of each group's parts with each other.
  *
  * @param images each part in the lot's frame, attenuation
- * @param members the parts of each group
+ * @param scenes the groups' averages with their lead ends
  */
 export function lotWires(
   lot: PlacedLot,
-  measured: MeasuredLot,
   images: readonly Image[],
-  members: readonly (readonly number[])[],
+  scenes: readonly (GroupScene | null)[],
 ): LotWires {
   const none: PartWires = { seen: notMeasured("1", "not-visible"), calls: [], wires: [] };
   const parts = lot.items.map(() => none);
   if (lot.frame.wholeField)
     return { parts, compared: notCompared("crops of a board show no package's wires") };
   const found: ComparedWires[] = [];
-  for (const own of members) {
-    const wires = groupWires(lot, measured, images, own);
+  for (const group of scenes) {
+    if (!group) continue;
+    const wires = groupWires(images, group);
     if (!wires) {
-      for (const i of own) parts[i] = { seen: notMeasured("1", "too-few"), calls: [], wires: [] };
+      for (const i of group.members) parts[i] = { seen: notMeasured("1", "too-few"), calls: [], wires: [] };
       continue;
     }
     found.push(wires);
-    own.forEach((i, k) => {
+    group.members.forEach((i, k) => {
       if (!wires.bonded.length) return;
       const of = wires.parts[k] as readonly PartWire[];
       const item = lot.items[i] as PlacedItem;
@@ -78,53 +70,11 @@ function wireInPicture({ lead, state, fromPx, toPx, contrastToNoise }: PartWire,
   return { lead, state, fromPx: applyMap(map, fromPx), toPx: applyMap(map, toPx), contrastToNoise };
 }
 
-function groupWires(
-  lot: PlacedLot,
-  measured: MeasuredLot,
-  images: readonly Image[],
-  own: readonly number[],
-): ComparedWires | null {
-  const parts = own.map(
-    (i): WirePart => ({
-      image: images[i] as Image,
-      die: dieInFrame(lot.items[i] as PlacedItem, measured.parts[i]?.die?.rectangle ?? null),
-    }),
+function groupWires(images: readonly Image[], group: GroupScene): ComparedWires | null {
+  const parts = group.members.map(
+    (i, k): WirePart => ({ image: images[i] as Image, die: group.dies[k] ?? null }),
   );
-  const dies = parts.flatMap((p) => (p.die ? [p.die] : []));
-  if (dies.length < leastPartsForWires) return null;
-  const average = middleOf(evenly(parts, mostAveraged).map((p) => p.image));
-  const scene = {
-    body: lot.frame.body,
-    die: medianRectangle(dies),
-    metalLevel: bodyLevels(average, lot.frame.body).between,
-  };
-  return compareWires(
-    parts,
-    average,
-    scene,
-    median(own.map((i) => (lot.items[i] as PlacedItem).picture.openNoise)),
-  );
-}
-
-/** A part's die in the frame, its length along the frame's longer side. */
-function dieInFrame({ aligned }: PlacedItem, die: OrientedRectangle | null): OrientedRectangle | null {
-  if (!die) return null;
-  const toFrame = invertMap(aligned.map);
-  const c = Math.cos(die.angleRad);
-  const s = Math.sin(die.angleRad);
-  const scale = Math.sqrt(Math.abs(toFrame.a * toFrame.e - toFrame.b * toFrame.d));
-  let angle = Math.atan2(toFrame.d * c + toFrame.e * s, toFrame.a * c + toFrame.b * s);
-  let [length, width] = [scale * die.lengthPx, scale * die.widthPx];
-  if (Math.abs(Math.sin(angle)) > Math.SQRT1_2) {
-    [length, width] = [width, length];
-    angle += Math.PI / 2;
-  }
-  return {
-    centrePx: applyMap(toFrame, die.centrePx),
-    angleRad: Math.atan(Math.tan(angle)),
-    lengthPx: length,
-    widthPx: width,
-  };
+  return compareWires(parts, group.leads, group.scene, group.openNoise);
 }
 
 function wiresSeen(wires: readonly PartWire[]): Measured {
@@ -139,7 +89,7 @@ function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): L
   const where = `lead ${wire.lead} of ${leads}, counted clockwise from the top left as aligned`;
   const noise = `contrast-to-noise ${wire.contrastToNoise.toFixed(0)} along it`;
   const share = Math.max(0, Math.round(100 * wire.share));
-  const boxPx = boxBeside([wire.fromPx, wire.toPx], item);
+  const boxPx = boxBeside([wire.fromPx, wire.toPx], item, marginPx);
   switch (wire.state) {
     case "absent":
       return [
@@ -172,15 +122,6 @@ function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): L
 
 /** Room around a wire's ends, frame px. */
 const marginPx = 6;
-
-/** The upright box around points of the frame, in the part's picture. */
-function boxBeside(points: readonly PointPx[], item: PlacedItem): BoxPx {
-  const map = toPictureMap(item);
-  const corners = points.flatMap(([x, y]) =>
-    [-marginPx, marginPx].flatMap((u) => [-marginPx, marginPx].map((v) => applyMap(map, [x + u, y + v]))),
-  );
-  return boxInPicture(corners, item);
-}
 
 /** What was compared of the wires, and whether one missing wire would have been noticed. */
 function describe(found: readonly ComparedWires[]): LotCompared {

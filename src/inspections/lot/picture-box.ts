@@ -37,6 +37,15 @@ export function boxInPicture(points: readonly PointPx[], { picture }: PlacedItem
   return [left, top, right - left, bottom - top];
 }
 
+/** The upright box around points of the frame with some room, in the part's picture. */
+export function boxBeside(points: readonly PointPx[], item: PlacedItem, marginPx: number): BoxPx {
+  const map = toPictureMap(item);
+  const corners = points.flatMap(([x, y]) =>
+    [-marginPx, marginPx].flatMap((u) => [-marginPx, marginPx].map((v) => applyMap(map, [x + u, y + v]))),
+  );
+  return boxInPicture(corners, item);
+}
+
 /** The upright box around points. */
 export function boxAround(points: readonly PointPx[]): BoxPx {
   const xs = points.map((p) => p[0]);

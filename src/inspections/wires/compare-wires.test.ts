@@ -100,7 +100,7 @@ function compared(parts: readonly WirePart[], noise = 0.004): ComparedWires {
     die: { centrePx: [130, 100] as const, angleRad: 0, lengthPx: 80, widthPx: 56 },
     metalLevel: 0.6,
   };
-  return compareWires(parts, average, scene, noise) as ComparedWires;
+  return compareWires(parts, findLeadTips(average, scene), scene, noise) as ComparedWires;
 }
 
 function states({ parts }: ComparedWires, index: number): string[] {

@@ -1,9 +1,8 @@
 import { evenly } from "../../numeric/evenly.ts";
-import type { Image, PointPx } from "../../numeric/image.ts";
+import type { PointPx } from "../../numeric/image.ts";
 import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
 import { readAgain, readAll, shareOf, usualPlay } from "./common-line.ts";
-import { findLeadTips } from "./lead-tips.ts";
 import { likelyCourses, wireFlank } from "./likely-courses.ts";
 import { shareOfWire } from "./read-course.ts";
 import { wiresRunningOn } from "./run-on.ts";
@@ -56,24 +55,24 @@ const leastShowing = 0.7;
  * Finds the bond wires that parts of one construction have in common, then says of each part which of them it shows.
  *
  * @param parts in one frame, of one construction
- * @param average of them
+ * @param leads inner lead ends that their average shows; a wire is looked for at those free of the pad
  * @param openNoise attenuation noise of one pixel in open field
  * @returns null with fewer parts than `leastPartsForWires`
  * @see docs/methods/wires.md
  */
 export function compareWires(
   parts: readonly WirePart[],
-  average: Image,
+  leads: readonly LeadTip[],
   scene: WireScene,
   openNoise: number,
 ): ComparedWires | null {
   const withDie = parts.filter((p) => p.die);
   if (withDie.length < leastPartsForWires) return null;
-  const tips = findLeadTips(average, scene);
+  const tips = leads.filter((lead) => lead.fusedToPad === false);
   const some = evenly(withDie, searchedParts);
   const flankPx = wireFlank(some, scene, tips);
   const candidates = likelyCourses(tips, some, scene, flankPx, openNoise);
-  if (!candidates.length) return { leads: tips.length, bonded: [], parts: parts.map(() => []) };
+  if (!candidates.length) return { leads: leads.length, bonded: [], parts: parts.map(() => []) };
   const lines = candidates.map((found) => readAll(found.course, parts, scene, flankPx));
   const read = parts.map((part, p) => readAgain(part, p, lines, scene, flankPx));
   const gains = read.map((wires) => wireGain(wires.map((w, k) => shareOf(w, lines[k] as CommonLine))));
@@ -111,7 +110,7 @@ export function compareWires(
   const commonLines = common.map(({ k }) => lines[k] as CommonLine);
   const onward = plain ? onwardLeads(parts, commonLines, scene, flankPx) : parts.map(() => null);
   return {
-    leads: tips.length,
+    leads: leads.length,
     bonded: commonLines.map((line) => line.course.lead),
     parts: settled.map((wires, p) => [
       // A wire found elsewhere crosses the ways on of others.

@@ -2,7 +2,7 @@ import type { PointPx } from "../../numeric/image.ts";
 import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
-import { distanceTo } from "./lead-tips.ts";
+import { distanceTo } from "./lead-metal.ts";
 import type { WireCourse } from "./search-courses.ts";
 import { courseEnd } from "./search-courses.ts";
 import { sampleStrip } from "./strip.ts";

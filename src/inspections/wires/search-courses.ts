@@ -46,7 +46,7 @@ const mostSlant = (65 * Math.PI) / 180;
 export function searchCourses(
   parts: readonly WirePart[],
   scene: WireScene,
-  tip: LeadTip,
+  tip: Pick<LeadTip, "lead" | "tipPx">,
   flankPx: number,
 ): FoundCourse[] {
   const courses = facingEdge(scene.die, tip).map(
@@ -119,7 +119,7 @@ function lineStrength(part: WirePart, course: WireCourse, scene: WireScene, flan
 }
 
 /** Points of the die's edge that a straight wire from the tip meets first and not too slant. */
-function facingEdge(die: OrientedRectangle, { tipPx }: LeadTip): PointPx[] {
+function facingEdge(die: OrientedRectangle, { tipPx }: Pick<LeadTip, "tipPx">): PointPx[] {
   const c = Math.cos(die.angleRad);
   const s = Math.sin(die.angleRad);
   const facing: PointPx[] = [];

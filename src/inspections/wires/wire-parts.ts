@@ -18,9 +18,16 @@ export interface WireScene {
   readonly metalLevel: number;
 }
 
-/** An inner lead end that a wire may start from. */
+/** An inner lead end. */
 export interface LeadTip {
   /** Counted clockwise around the body from its top left corner, from 1. Not a pin number. */
   readonly lead: number;
   readonly tipPx: PointPx;
+  /**
+   * Whether it is one piece with the die pad: then its tip is the point where it runs into that. Null where denser
+   * matter (a clip) lies over it, so that this cannot be seen.
+   */
+  readonly fusedToPad: boolean | null;
+  /** A point on its own metal: the tip, or for a lead fused to the pad where it leaves the body. */
+  readonly metalPx: PointPx;
 }

@@ -1,0 +1,52 @@
+import type { Scale } from "../../../radiograph/radiograph.ts";
+import type { CalledPart } from "../call-differences.ts";
+import type { MeasuredLot } from "../measure-lot.ts";
+import type { PlacedLot } from "../place-lot.ts";
+import type { LotCall, LotCompared, LotLeadEnd } from "../result.ts";
+import type { GroupScene } from "./group-scenes.ts";
+import { leadEnds } from "./lead-ends.ts";
+
+/** The details of a lot, by part. */
+export interface LotDetails {
+  /** Calls on the part's differences and details, what is said twice left out. */
+  readonly calls: readonly (readonly LotCall[])[];
+  readonly leadEnds: readonly (readonly LotLeadEnd[])[];
+  readonly compared: readonly LotCompared[];
+}
+
+/**
+ * Looks at the named details of every part against its group.
+ *
+ * @param called what the parts' differences gave
+ * @param odd groups held to be the odd ones
+ * @see docs/methods/details.md
+ */
+export function lotDetails(
+  lot: PlacedLot,
+  measured: MeasuredLot,
+  scenes: readonly (GroupScene | null)[],
+  called: readonly CalledPart[],
+  odd: ReadonlySet<number>,
+  scale: Scale,
+): LotDetails {
+  const differing = new Set(called.flatMap(({ calls }, i) => (calls.length ? [i] : [])));
+  const leads = leadEnds(lot, measured, scenes, differing, odd, scale);
+  const details = [leads];
+  return {
+    calls: called.map(({ calls }, i) => {
+      const named = details.flatMap((detail) => detail.calls[i] ?? []);
+      return [...calls.filter((call) => !saidBy(call, named)), ...named];
+    }),
+    leadEnds: leads.ends,
+    compared: details.flatMap((detail) => detail.compared),
+  };
+}
+
+/** Whether a nameless difference is what a named detail says. */
+function saidBy({ kind, boxPx }: LotCall, named: readonly LotCall[]): boolean {
+  if (kind !== "foreign" && kind !== "other") return false;
+  const [x, y] = [boxPx[0] + boxPx[2] / 2, boxPx[1] + boxPx[3] / 2];
+  return named.some(({ boxPx: [left, top, width, height] }) => {
+    return x >= left && x <= left + width && y >= top && y <= top + height;
+  });
+}
