@@ -1,27 +1,11 @@
+import type { OutcomeSum } from "../../src/simulate/sum-outcomes.ts";
+import { sumOutcomes } from "../../src/simulate/sum-outcomes.ts";
 import type { CountedShare } from "../../src/statistics/exact-interval.ts";
 import { countedShare } from "../../src/statistics/exact-interval.ts";
 import type { StudiedLength, StudyFailure, StudyRecord } from "./study-record.ts";
 
-/** How right the lots of one row were. Shares with exact 95 % intervals. */
-export interface StudyRow {
-  readonly name: string;
-  readonly lots: number;
-  readonly parts: number;
-  /** Odd parts named suspect. */
-  readonly hits: CountedShare;
-  /** Sound parts named suspect, and with any call. */
-  readonly falselySuspect: CountedShare;
-  readonly falselyCalled: CountedShare;
-  /** Lots of whose constructions one stands in several groups. */
-  readonly split: CountedShare;
-  /** Lots with a sound part named suspect. */
-  readonly withFalseSuspect: CountedShare;
-  /** Lots with any of: several groups for one construction, a false suspect, a false call. */
-  readonly anyFalse: CountedShare;
-  /** Lots of several constructions that stand in groups of their own. */
-  readonly toldApart: CountedShare;
-  readonly notJudged: CountedShare;
-}
+/** How right the lots of one row were. */
+export type StudyRow = OutcomeSum & { readonly name: string };
 
 /** Wires by truth contrast-to-noise. */
 export interface WireRow {
@@ -85,37 +69,7 @@ export function studySummary(results: readonly (StudyRecord | StudyFailure)[]): 
 }
 
 function rowOf(name: string, records: readonly StudyRecord[]): StudyRow {
-  const all = records.map(({ outcome }) => outcome);
-  const sum = (count: (o: (typeof all)[number]) => number) => all.reduce((total, o) => total + count(o), 0);
-  const lots = (is: (o: (typeof all)[number]) => boolean) => countedShare(all.filter(is).length, all.length);
-  const several = all.filter((o) => o.toldApart !== null);
-  const sound = sum((o) => o.sound);
-  const parts = sum((o) => o.parts);
-  return {
-    name,
-    lots: all.length,
-    parts,
-    hits: countedShare(
-      sum((o) => o.odd.filter((p) => p.found).length),
-      sum((o) => o.odd.length),
-    ),
-    falselySuspect: countedShare(
-      sum((o) => o.falselySuspect.length),
-      sound,
-    ),
-    falselyCalled: countedShare(
-      sum((o) => o.falselyCalled.length),
-      sound,
-    ),
-    split: lots((o) => o.falselySplit),
-    withFalseSuspect: lots((o) => o.falselySuspect.length > 0),
-    anyFalse: lots((o) => o.falselySplit || o.falselySuspect.length > 0 || o.falselyCalled.length > 0),
-    toldApart: countedShare(several.filter((o) => o.toldApart).length, several.length),
-    notJudged: countedShare(
-      sum((o) => o.notFound.length + o.notAssessed.length),
-      parts,
-    ),
-  };
+  return { name, ...sumOutcomes(records.map(({ outcome }) => outcome)) };
 }
 
 function wireRows(records: readonly StudyRecord[]): WireRow[] {
@@ -186,12 +140,12 @@ export function summaryText(summary: StudySummary): string {
           row.lots,
           row.parts,
           ...[
-            row.hits,
+            row.detected,
             row.falselySuspect,
             row.falselyCalled,
-            row.split,
+            row.falselySplit,
             row.withFalseSuspect,
-            row.anyFalse,
+            row.anythingFalse,
             row.toldApart,
             row.notJudged,
           ].map(shareText),

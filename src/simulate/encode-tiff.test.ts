@@ -24,6 +24,15 @@ describe("encodeTiff", () => {
     }
   });
 
+  it("holds a description of an even or odd number of letters, samples untouched", async () => {
+    for (const description of ["INVENTED", "INVENTED part"]) {
+      const bytes = encodeTiff(samples, 7, 5, 16, false, deflateSync, description);
+      const picture = await readPicture(bytes, { codecs });
+      expect(Array.from(picture.samples)).toEqual(Array.from(samples));
+      expect(new TextDecoder("latin1").decode(bytes)).toContain(`${description}\0`);
+    }
+  });
+
   it("says which way grey runs", async () => {
     const picture = await readPicture(encodeTiff(samples, 7, 5, 16, true), { codecs });
     expect(picture.photometric).toBe("min-is-white");

@@ -8,3 +8,12 @@ export class LotSpecError extends Error {
     this.field = field;
   }
 }
+
+/** An answer sheet that cannot be marked. */
+export class AnswersError extends Error {
+  readonly code = "simulate/answers";
+  constructor(expected: string, got: string) {
+    super(`expected ${expected}; got ${got}. Change the answer sheet, or give the truth it belongs to.`);
+    this.name = "AnswersError";
+  }
+}

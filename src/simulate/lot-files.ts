@@ -14,17 +14,19 @@ export interface LotFile {
  * The files of a simulated lot one at a time: each picture as TIFF, then `truth.json`.
  *
  * @param deflate zlib compressor, handed in; without it the pictures are not compressed
+ * @param description written into each picture, plain ASCII; none without it
  * @throws LotSpecError when the specification cannot be met
  */
 export function* lotFiles(
   spec: LotSpec,
   seed: number,
   deflate?: (bytes: Uint8Array) => Uint8Array,
+  description?: string,
 ): Generator<LotFile> {
   const plan = planLot(spec, seed);
   for (let index = 0; index < plan.pictures.length; index++) {
     const { name, samples, width, height, bits, minIsWhite } = renderPicture(plan, index);
-    yield { name, bytes: encodeTiff(samples, width, height, bits, minIsWhite, deflate) };
+    yield { name, bytes: encodeTiff(samples, width, height, bits, minIsWhite, deflate, description) };
   }
   yield { name: "truth.json", bytes: utf8(`${JSON.stringify(lotTruth(plan), null, 1)}\n`) };
 }

@@ -56,7 +56,7 @@ export interface LotOutcome {
   readonly groups: number;
   /** Sound parts of one construction stand in more than one group. */
   readonly falselySplit: boolean;
-  /** Every two constructions with two sound parts each stand in groups of their own; null with one construction. */
+  /** Constructions none of which is odd stand in groups of their own; null with fewer than two of them. */
   readonly toldApart: boolean | null;
 }
 
@@ -70,17 +70,12 @@ export function lotOutcome(truth: KnownLot, parts: readonly SaidPart[]): LotOutc
   const said = (found: SaidPart | null) => [...new Set((found?.calls ?? []).map((c) => c.kind))];
   const named = (m: (typeof whole)[number]): OutcomePart => ({ id: m.truth.id, said: said(m.found) });
   const groupsOf = new Map<string, Set<string>>();
-  for (const { truth: part, found } of judged) {
-    if (found === null || found.group === null || (oddIds.has(part.id) && part.faults?.length)) continue;
+  for (const { truth: part, found } of sound) {
+    if (!found?.assessable || found.group === null) continue;
     const own = groupsOf.get(part.construction) ?? new Set<string>();
     groupsOf.set(part.construction, own.add(found.group));
   }
-  const soundSplit = new Map<string, Set<string>>();
-  for (const { truth: part, found } of sound) {
-    if (!found?.assessable || found.group === null) continue;
-    const own = soundSplit.get(part.construction) ?? new Set<string>();
-    soundSplit.set(part.construction, own.add(found.group));
-  }
+  const soundKinds = new Set(sound.map((m) => m.truth.construction));
   return {
     parts: whole.length,
     notFound: whole.filter((m) => !m.found).map((m) => m.truth.id),
@@ -99,8 +94,8 @@ export function lotOutcome(truth: KnownLot, parts: readonly SaidPart[]): LotOutc
     falselyCalled: sound.filter((m) => m.found?.calls.length).map(named),
     constructions: truth.expected.number_of_constructions,
     groups: new Set(judged.map((m) => m.found?.group).filter((g) => g != null)).size,
-    falselySplit: [...soundSplit.values()].some((groups) => groups.size > 1),
-    toldApart: truth.expected.number_of_constructions < 2 ? null : areApart(groupsOf, truth),
+    falselySplit: [...groupsOf.values()].some((groups) => groups.size > 1),
+    toldApart: soundKinds.size < 2 ? null : areApart(groupsOf, soundKinds.size),
   };
 }
 
@@ -110,7 +105,7 @@ function missedAs(found: SaidPart | null): OddPart["missedAs"] {
   return found.assessable ? "taken-for-sound" : "not-assessed";
 }
 
-function areApart(groupsOf: ReadonlyMap<string, ReadonlySet<string>>, truth: KnownLot): boolean {
+function areApart(groupsOf: ReadonlyMap<string, ReadonlySet<string>>, constructions: number): boolean {
   const all = [...groupsOf.values()].flatMap((groups) => [...groups]);
-  return groupsOf.size === truth.expected.number_of_constructions && new Set(all).size === all.length;
+  return groupsOf.size === constructions && new Set(all).size === all.length;
 }

@@ -8,6 +8,8 @@ import { planLot } from "./plan-lot.ts";
 import { lotPresets } from "./presets.ts";
 import { renderPicture } from "./render-picture.ts";
 import { simulateLot } from "./simulate-lot.ts";
+import { studyLots } from "./study-lots.ts";
+import { faultPackages } from "./study-packages.ts";
 import { lotTruth } from "./truth.ts";
 import { lotLike } from "./usual-lot.ts";
 
@@ -119,6 +121,10 @@ describe("simulateLot", () => {
       "odd-ones": 4,
       "other-chips-few": 3,
     };
+    const odd = new Map(faultPackages.map((own) => [own.key, own.odd]));
+    const nothingOdd = /^(half|mixed|height|mirrored|tilted|noisy|three)/;
+    for (const { kind, package: key, spec } of studyLots)
+      suspects[spec.name] = nothingOdd.test(kind) ? 0 : (odd.get(key) ?? Number.NaN);
     for (const [name, spec] of Object.entries(lotPresets)) {
       const truth = lotTruth(planLot(spec, 1));
       expect(truth.expected.suspect_parts.length, name).toBe(suspects[name] ?? 0);
@@ -127,6 +133,40 @@ describe("simulateLot", () => {
     }
     expect(lotTruth(planLot(lotPresets["half-half"], 1)).expected.number_of_constructions).toBe(2);
     expect(lotTruth(planLot(lotPresets["height-3-percent"], 1)).expected.odd_placement_parts).toHaveLength(4);
+  });
+
+  it("tilts the parts that are to be tilted by 2 to 5 degrees, and calls none of them odd", () => {
+    const { parts } = planLot(lotPresets["so8-tilted"], 1);
+    const tilted = parts.filter((p) => p.built.faults.length > 0);
+    expect(tilted).toHaveLength(2);
+    for (const { pose } of tilted) {
+      // Usual tilt of 0.5 degrees (standard deviation) about each axis comes on top.
+      const size = Math.hypot(...pose.tiltDeg);
+      expect(size).toBeGreaterThan(1);
+      expect(size).toBeLessThan(7);
+    }
+  });
+
+  it("puts a second die where one is stacked: what lies under it is denser by its silicon", () => {
+    const stackedMm = [1.2, 0.9, 0.2] as const;
+    const quiet = { dust: 0, ...small, mmPerPx: 0.027 };
+    const at = (construction: typeof so8) => {
+      const lot = lotLike("stacked", "test", { ...quiet, constructions: [{ construction, count: 1 }] });
+      const { pictures, truth } = simulateLot(lot, 3);
+      const [x, y] = truth.images[0].parts[0].center_px.map(Math.round);
+      let sum = 0;
+      for (let j = -4; j <= 4; j++)
+        for (let i = -4; i <= 4; i++) sum += pictures[0].samples[(y + j) * pictures[0].width + x + i];
+      return { mean: sum / 81, truth };
+    };
+    const plain = at(so8);
+    const stacked = at({ ...so8, stackedMm } as typeof so8);
+    // 0.2 mm of silicon in place of mould, and the attach: some percent at 80 kV (die contrast 0.06 for 0.28 mm).
+    const drop = 1 - stacked.mean / plain.mean;
+    expect(drop).toBeGreaterThan(0.03);
+    expect(drop).toBeLessThan(0.25);
+    expect(stacked.truth.constructions.g0).toMatchObject({ stacked_die_mm: stackedMm });
+    expect(plain.truth.constructions.g0).not.toHaveProperty("stacked_die_mm");
   });
 
   it("gives files: every picture the truth names, and the truth", () => {

@@ -23,7 +23,7 @@ function studied(
   return { key, family, variant, kv, mmPerPx, layout };
 }
 
-const single: LotSpec["layout"] = { kind: "single", widthPx: 480, heightPx: 480 };
+const single: LotSpec["layout"] = { kind: "single", widthPx: 510, heightPx: 510 };
 
 /** Moulded packages with die and wires, in which faults are studied; how many parts, and how many are odd. */
 export const faultPackages: readonly (StudyPackage & { readonly parts: number; readonly odd: number })[] = [
