@@ -1,4 +1,4 @@
-import { runLot } from "../../src/cli/lot-command.ts";
+import { runLot } from "../../src/cli/run-lot.ts";
 import { defaultLotOptions } from "../../src/inspections/lot/options.ts";
 import type { Run } from "./score-lot.ts";
 

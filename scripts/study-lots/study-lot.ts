@@ -1,6 +1,6 @@
 import { mkdirSync, rmSync, writeFileSync } from "node:fs";
 import path from "node:path";
-import { runLot } from "../../src/cli/lot-command.ts";
+import { runLot } from "../../src/cli/run-lot.ts";
 import { defaultLotOptions } from "../../src/inspections/lot/options.ts";
 import { lotFiles } from "../../src/simulate/lot-files.ts";
 import { lotOutcome } from "../../src/simulate/lot-outcome.ts";

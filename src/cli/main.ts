@@ -1,14 +1,16 @@
-import { parseArgs } from "node:util";
 import { printable } from "../contract/printable.ts";
 import { demoCommand } from "./demo-command.ts";
 import { UsageError } from "./errors.ts";
 import { lotCommand } from "./lot-command.ts";
+import { parseLotRequest } from "./lot-request.ts";
 import { createProgress } from "./progress.ts";
+import { simulateCommand } from "./simulate-command.ts";
 
 const usage = `candler: judges electronics by X-ray without opening them
 
   candler lot PICTURES...   is this lot one construction? which parts are not like the rest?
   candler demo              the same on bundled invented pictures
+  candler simulate          draws invented lots of known truth: to train people, to try a planned inspection
   candler help              this text
 
 PICTURES are files, folders or patterns (TIFF, PNG, JPEG).
@@ -19,7 +21,22 @@ Options of lot:
   --scale-um N         object-plane scale, um per pixel
   --body-mm LxW        body size of the package as reference length, mm
   --quantity N         parts in the whole lot, for what may remain in it
+  --exemplar P         picture of a part of known origin (repeat for several)
+  --exemplar-scale-um N  object-plane scale of the exemplars, um per pixel
+  --codes FILE.csv     columns part or picture, and code, position, view, name, sample
+  --tape N             number pockets along the tape; the first picture's first is N
+  --pull-list FILE.csv suspects to take out, by position
+  --job FILE.json      job number, sample, examiner, instrument, technique, decision rule, ...
+  --stop-at-first-suspect   stop there; go on later with
+  --resume FILE.json --by NAME --because TEXT   the recorded order to go on, on all pictures
   --flat F --dark D    flat and dark frames for all pictures (repeat for several, averaged)
+
+simulate is one of
+  candler simulate --list
+  candler simulate PRESET --seed N --into DIR [--training]
+  candler simulate PRESET --seed N --lots N --performance FILE.json|-
+  candler simulate --mark ANSWERS.csv --truth truth.json
+PRESET may be changed by --parts N, --kv N, --um-per-px N, --snr N (open beam, one pixel).
 
 Exit: 0 nothing objected to, 1 something was, 3 something unreadable or not assessable, 2 wrong use.
 `;
@@ -42,9 +59,11 @@ async function main(args: readonly string[]): Promise<number> {
   try {
     switch (command) {
       case "lot":
-        return await lotCommand(lotRequest(rest), progress);
+        return await lotCommand(parseLotRequest(rest), progress);
       case "demo":
         return await demoCommand(rest, progress);
+      case "simulate":
+        return await simulateCommand(rest, progress);
       case "help":
       case "--help":
       case "-h":
@@ -69,62 +88,4 @@ function failureText(error: unknown): string {
   return bySystem
     ? `${printable(error.message)}\n`
     : `candler failed, which is a defect to report.\n${error.stack}\n`;
-}
-
-function lotRequest(args: readonly string[]) {
-  let parsed: ReturnType<typeof parseLot>;
-  try {
-    parsed = parseLot(args);
-  } catch (error) {
-    throw new UsageError(error instanceof Error ? error.message : String(error), { cause: error });
-  }
-  const { values, positionals } = parsed;
-  if (!positionals.length) throw new UsageError("No pictures were given.");
-  return {
-    inputs: positionals,
-    options: {
-      scaleUmPerPx: values["scale-um"] === undefined ? null : positive("--scale-um", values["scale-um"]),
-      bodyMm: values["body-mm"] === undefined ? null : bodySize(values["body-mm"]),
-      quantity: values.quantity === undefined ? null : whole("--quantity", values.quantity),
-    },
-    flat: values.flat ?? [],
-    dark: values.dark ?? [],
-    json: values.json ?? null,
-    report: values.report ?? null,
-  };
-}
-
-function parseLot(args: readonly string[]) {
-  return parseArgs({
-    args: [...args],
-    allowPositionals: true,
-    options: {
-      json: { type: "string" },
-      report: { type: "string" },
-      "scale-um": { type: "string" },
-      "body-mm": { type: "string" },
-      quantity: { type: "string" },
-      flat: { type: "string", multiple: true },
-      dark: { type: "string", multiple: true },
-    },
-  });
-}
-
-function positive(name: string, text: string): number {
-  const value = Number(text);
-  if (!(Number.isFinite(value) && value > 0))
-    throw new UsageError(`${name} takes a number above 0, not "${text}".`);
-  return value;
-}
-
-function whole(name: string, text: string): number {
-  const value = positive(name, text);
-  if (!Number.isSafeInteger(value)) throw new UsageError(`${name} takes a whole number, not "${text}".`);
-  return value;
-}
-
-function bodySize(text: string): [number, number] {
-  const match = /^([\d.]+)\s*[x*]\s*([\d.]+)$/i.exec(text);
-  if (!match) throw new UsageError(`--body-mm takes length x width in mm, as 9.9x3.9, not "${text}".`);
-  return [positive("--body-mm", match[1] as string), positive("--body-mm", match[2] as string)];
 }

@@ -23,8 +23,10 @@ export class JobFileError extends Error {
   readonly file: string;
   override readonly name = "JobFileError";
 
-  constructor(file: string, says: string, options?: ErrorOptions) {
-    super(`Expected a job file (candler.job/1) in ${file}: ${says}. Correct the file and run again.`, options);
+  constructor(says: string, { file, cause }: { file: string; cause?: unknown }) {
+    super(`Expected a job file (candler.job/1) in ${file}: ${says}. Correct the file and run again.`, {
+      cause,
+    });
     this.file = file;
   }
 }
@@ -36,8 +38,8 @@ export class CodesTableError extends Error {
   readonly row: number | null;
   override readonly name = "CodesTableError";
 
-  constructor(says: string, row: number | null = null) {
-    super(`The codes table cannot be used${row === null ? "" : ` (row ${row})`}: ${says}`);
+  constructor(says: string, { row = null, cause }: { row?: number | null; cause?: unknown } = {}) {
+    super(`The codes table cannot be used${row === null ? "" : ` (row ${row})`}: ${says}`, { cause });
     this.row = row;
   }
 }

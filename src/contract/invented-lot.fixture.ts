@@ -3,6 +3,7 @@
  * One other construction (three parts), one absent wire, one foreign particle, one part that cannot be judged.
  */
 import type { LotCall, LotMeasurements, LotPart, LotResult, LotWire } from "../inspections/lot/result.ts";
+import type { JudgedLot } from "../judgement/judge-lot.ts";
 import type { BoxPx, Image, PointPx } from "../numeric/image.ts";
 import { createImage } from "../numeric/image.ts";
 import { measured, notMeasured } from "../units/measured.ts";
@@ -186,7 +187,7 @@ function inventPart(index: number): LotPart {
 }
 
 /** The invented lot, with aligned pictures. */
-export function inventLotResult(): LotResult {
+export function inventLotResult(): JudgedLot & Pick<LotResult, "aligned"> {
   const parts = Array.from({ length: 40 }, (_, index) => inventPart(index));
   const judged = parts.map((part, index) => ({ part, index })).filter(({ part }) => part.assessable);
   const idsOf = (group: string) => parts.filter((part) => part.group === group).map(({ id }) => id);
@@ -214,6 +215,9 @@ export function inventLotResult(): LotResult {
       },
     ],
     exemplars: [],
+    bounds: [{ confidence: 0.95, atMost: 585, mayRemain: 580, share: 580 / 3000 }],
+    questions: [],
+    next: ["Offer to inspect 100 % of the lot by X-ray: 2961 of 3000 parts have not been judged."],
     suspects: parts.filter(({ suspect }) => suspect).map(({ id }) => id),
     lotSuspect: { value: true, because: "Two constructions lie inside one date code." },
     compared: [

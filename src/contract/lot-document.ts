@@ -8,6 +8,7 @@ import {
   runSchema,
   unreadableSchema,
 } from "./document-schema.ts";
+import { lotWorkShape, partCodesShape } from "./lot-work-schema.ts";
 import { measuredSchema } from "./measured-schema.ts";
 
 /** Name and version of the document. */
@@ -62,6 +63,7 @@ const partSchema = z
   .strictObject({
     id: z.string(),
     picture: z.string(),
+    ...partCodesShape,
     cornersPx: z.tuple([pointPxSchema, pointPxSchema, pointPxSchema, pointPxSchema]),
     group: z.string().nullable(),
     suspect: z.boolean(),
@@ -162,6 +164,7 @@ export const lotDocumentSchema = z
     exemplars: z.array(exemplarSchema),
     compared: z.array(comparedSchema),
     parts: z.array(partSchema),
+    ...lotWorkShape,
     run: runSchema,
   })
   .meta({ title: lotSchemaName });

@@ -1,15 +1,24 @@
 import type { LotOptions } from "../inspections/lot/options.ts";
-import type { LotCompared, LotExemplar, LotPart, LotReason, LotResult } from "../inspections/lot/result.ts";
+import type { LotCompared, LotExemplar, LotPart, LotReason } from "../inspections/lot/result.ts";
+import type { JudgedLot } from "../judgement/judge-lot.ts";
 import { roundAt, roundMeasured } from "../judgement/measured-text.ts";
 import type { BoxPx, PointPx } from "../numeric/image.ts";
 import type { Measured } from "../units/measured.ts";
 import type { DocumentIgnored, DocumentPicture, DocumentRun, DocumentUnreadable } from "./document-schema.ts";
 import { NotFiniteError } from "./errors.ts";
+import type { PartCodes } from "./lot-codes.ts";
+import { noCodes } from "./lot-codes.ts";
 import type { LotDocument, LotDocumentPart } from "./lot-document.ts";
 import { lotSchemaName } from "./lot-document.ts";
+import type { LotWorkRecord } from "./lot-work-schema.ts";
+
+/** What surrounds an inspection: the job, its steps, what is known of each part. */
+export interface LotWorkAround extends Partial<Omit<LotWorkRecord, "bounds" | "questions" | "next">> {
+  readonly codesOf?: (part: { readonly id: string; readonly picture: string }) => PartCodes;
+}
 
 /**
- * The JSON document of a lot result: `aligned` is dropped, numbers are rounded for output.
+ * The JSON document of a lot as judged: numbers are rounded for output.
  *
  * Rounding: U to two significant digits and the value to the same place; points and boxes to 0.01 px;
  * turns to 0.001 degree; relative scale to 0.00001; oddness and contrast-to-noise to three significant digits.
@@ -18,14 +27,16 @@ import { lotSchemaName } from "./lot-document.ts";
  * @throws NotFiniteError when a number is NaN or infinite
  */
 export function toLotDocument(
-  result: LotResult,
+  result: JudgedLot,
   pictures: readonly DocumentPicture[],
   unreadable: readonly DocumentUnreadable[],
   ignored: readonly DocumentIgnored[],
   options: LotOptions & Readonly<Record<string, unknown>>,
   run: DocumentRun,
   exemplarPictures: readonly DocumentPicture[] = [],
+  around: LotWorkAround = {},
 ): LotDocument {
+  const { codesOf = () => noCodes } = around;
   const document: LotDocument = {
     schema: lotSchemaName,
     method: { id: result.method.id, version: result.method.version },
@@ -66,7 +77,17 @@ export function toLotDocument(
       })),
     })),
     compared: result.compared.map(roundedCompared),
-    parts: result.parts.map(toDocumentPart),
+    parts: result.parts.map((part) => toDocumentPart(part, codesOf(part))),
+    job: around.job ?? null,
+    overruled: around.overruled ?? [],
+    bounds: result.bounds.map((bound) => ({ ...bound, share: Number(bound.share.toPrecision(4)) })),
+    views: around.views ?? [],
+    physicalParts: around.physicalParts ?? [],
+    steps: around.steps ?? [],
+    notInspected: around.notInspected ?? [],
+    questions: [...result.questions],
+    next: [...result.next],
+    remarks: around.remarks ?? [],
     run,
   };
   requireFinite(document, "");
@@ -110,9 +131,14 @@ function placedPart(part: LotPart | LotExemplar) {
   };
 }
 
-function toDocumentPart(part: LotPart): LotDocumentPart {
+function toDocumentPart(part: LotPart, { code, position, view, name, sample }: PartCodes): LotDocumentPart {
   return {
     ...placedPart(part),
+    code,
+    position,
+    view,
+    name,
+    sample,
     group: part.group,
     suspect: part.suspect,
     wires: part.wires.map(({ lead, state, fromPx, toPx, contrastToNoise }) => ({

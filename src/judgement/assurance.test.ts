@@ -1,5 +1,5 @@
 import { describe, expect, it } from "vitest";
-import { assuranceSays, boundOnLot } from "./assurance.ts";
+import { assuranceSays, boundOnLot, lotBounds } from "./assurance.ts";
 
 describe("boundOnLot", () => {
   // TRADE.md section 4 (computed there): zero found, 95 % upper bound as a share of the lot.
@@ -17,6 +17,33 @@ describe("boundOnLot", () => {
   it("counts what remains besides what was found", () => {
     const { atMost, mayRemain } = boundOnLot(100, 10, 2);
     expect(mayRemain).toBe(atMost - 2);
+  });
+});
+
+describe("lotBounds", () => {
+  it("states three confidences, growing, the middle one that of the sentence", () => {
+    const facts = { conclusion: "consistent", quantity: 3000, looked: 45, found: 0 } as const;
+    const bounds = lotBounds(facts);
+    expect(bounds.map(({ confidence }) => confidence)).toEqual([0.9, 0.95, 0.99]);
+    expect(bounds[1].atMost).toBe(191);
+    expect(bounds[0].atMost).toBeLessThan(191);
+    expect(bounds[2].atMost).toBeGreaterThan(191);
+  });
+
+  // TRADE.md section 4 (computed there): 100 % of a reel leaves nothing; 3 of 3000 in a sample of 1895 are seen at 95 %.
+  it("leaves nothing where all were judged, and less than three in 3000 after 1895 without a find", () => {
+    const all = { conclusion: "mixed", quantity: 3000, looked: 3000, found: 3 } as const;
+    expect(lotBounds(all).map(({ mayRemain }) => mayRemain)).toEqual([0, 0, 0]);
+    expect(boundOnLot(3000, 1895, 0).atMost).toBe(2);
+    expect(boundOnLot(3000, 1880, 0).atMost).toBe(3);
+  });
+
+  it("states none where the sentence states none", () => {
+    const facts = { conclusion: "consistent", quantity: 40, looked: 20, found: 0 } as const;
+    expect(lotBounds({ ...facts, quantity: null })).toEqual([]);
+    expect(lotBounds({ ...facts, conclusion: "mixed" })).toEqual([]);
+    expect(lotBounds({ ...facts, quantity: 10 })).toEqual([]);
+    expect(lotBounds({ ...facts, conclusion: "not-assessable" })).toEqual([]);
   });
 });
 

@@ -25,19 +25,34 @@ export interface LotBound {
   readonly confidence: number;
 }
 
-const confidence = 0.95;
+const usualConfidence = 0.95;
+const statedConfidences = [0.9, 0.95, 0.99];
 
 /**
- * How many of `quantity` parts may differ, at 95 % confidence, when `found` of `looked` did.
+ * How many of `quantity` parts may differ, at a confidence (95 % unless told), when `found` of `looked` did.
  *
  * Assumes a random sample of a mixed lot, and that each differing part in it is noticed with
  * probability `sensitivity`.
  *
  * @throws RangeError when more parts were looked at than the lot holds
  */
-export function boundOnLot(quantity: number, looked: number, found: number, sensitivity = 1): LotBound {
+export function boundOnLot(
+  quantity: number,
+  looked: number,
+  found: number,
+  sensitivity = 1,
+  confidence = usualConfidence,
+): LotBound {
   const atMost = mostMarked(quantity, looked, found, 1 - confidence, sensitivity);
   return { atMost, mayRemain: atMost - found, share: (atMost - found) / quantity, confidence };
+}
+
+/** The limits at 90, 95 and 99 % confidence; none where `assuranceSays` states none. */
+export function lotBounds(facts: AssuranceFacts): LotBound[] {
+  const { conclusion, quantity, looked, found, sensitivity = 1 } = facts;
+  if (looked === 0 || conclusion === "not-assessable" || (conclusion === "mixed" && found === 0)) return [];
+  if (quantity === null || quantity < looked) return [];
+  return statedConfidences.map((at) => boundOnLot(quantity, looked, found, sensitivity, at));
 }
 
 /** The assurance in sentences, with its assumptions, or why none is stated. */

@@ -1,6 +1,7 @@
 import { fewestCrops } from "../inspections/lot/judge-groups.ts";
 import type { SplitFollows } from "../inspections/lot/result.ts";
 import type { Measured } from "../units/measured.ts";
+import { inWords } from "./in-words.ts";
 import { characteristicText, measuredText, sizeText } from "./measured-text.ts";
 
 /** What was looked at, how well: the facts the sentences need. */
@@ -179,9 +180,4 @@ function whyNotAssessable({ found, judged, groups, compared }: LotFacts): string
 
 function parts(number: number): string {
   return `${number} part${number === 1 ? "" : "s"}`;
-}
-
-function inWords(items: readonly string[]): string {
-  if (items.length < 2) return items.join("");
-  return `${items.slice(0, -1).join(", ")} and ${items[items.length - 1]}`;
 }

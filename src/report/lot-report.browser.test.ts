@@ -14,7 +14,12 @@ function inventReport(): string {
   const options = { scaleUmPerPx: null, bodyMm: null, quantity: 3000 };
   const run = { startedAt: "2001-02-03T04:05:06Z", millis: 1 };
   const document = toLotDocument(result, inventLotPictures(), [], [], options, run);
-  return lotReport({ document, aligned: result.aligned, generatedAt: run.startedAt, encodePng });
+  return lotReport({
+    document,
+    aligned: [{ view: null, aligned: result.aligned }],
+    generatedAt: run.startedAt,
+    encodePng,
+  });
 }
 
 describeNeeding(needsProgram("chromium"), "the report in a browser", () => {

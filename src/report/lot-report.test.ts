@@ -20,7 +20,13 @@ function inventReport(
     { scaleUmPerPx: null, bodyMm, quantity: 3000 },
     { startedAt: generatedAt, millis: 1 },
   );
-  return lotReport({ document, aligned: result.aligned, generatedAt, encodePng, about: { sample: hostile } });
+  return lotReport({
+    document,
+    aligned: [{ view: null, aligned: result.aligned }],
+    generatedAt,
+    encodePng,
+    about: { sample: hostile },
+  });
 }
 
 function withoutMarkup(report: string): string {

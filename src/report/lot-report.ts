@@ -12,10 +12,16 @@ import type { EncodePng } from "./picture-figure.ts";
 import { reportStyle } from "./report-style.ts";
 import { groupAverages, overlayLegend, suspectDetails } from "./suspect-details.ts";
 
+/** The aligned pictures of one view; `view` null where the lot was seen from one side and none was named. */
+export interface AlignedView {
+  readonly view: string | null;
+  readonly aligned: LotAligned;
+}
+
 /** What a lot report is made from. */
 export interface LotReportParts {
   readonly document: LotDocument;
-  readonly aligned: LotAligned;
+  readonly aligned: readonly AlignedView[];
   /** As printed: ISO 8601 with zone. */
   readonly generatedAt: string;
   readonly encodePng: EncodePng;
@@ -29,7 +35,7 @@ export interface LotReportParts {
  * @see docs/methods/lot-report.md
  */
 export function lotReport({ document, aligned, generatedAt, encodePng, about = {} }: LotReportParts): string {
-  const view = lotReportView(document, aligned, encodePng);
+  const view = lotReportView(document, aligned[0].aligned, encodePng);
   const title = about.sample === undefined ? "Radiographs of a lot" : `Radiographs of a lot: ${about.sample}`;
   const sections: [string, Html][] = [
     ["Suspect parts", suspectSummary(view)],
