@@ -24,6 +24,8 @@ export interface PartWires {
 /** The wires of the lot. */
 export interface LotWires {
   readonly parts: readonly PartWires[];
+  /** By group: what its parts have in common, to judge further parts by; null where that is not known. */
+  readonly groups: readonly (ComparedWires | null)[];
   readonly compared: LotCompared;
 }
 
@@ -41,16 +43,19 @@ export function lotWires(
   const none: PartWires = { seen: notMeasured("1", "not-visible"), calls: [], wires: [] };
   const parts = lot.items.map(() => none);
   if (lot.frame.wholeField)
-    return { parts, compared: notCompared("crops of a board show no package's wires") };
-  const found: ComparedWires[] = [];
-  for (const group of scenes) {
-    if (!group) continue;
-    const wires = groupWires(images, group);
+    return {
+      parts,
+      groups: scenes.map(() => null),
+      compared: notCompared("crops of a board show no package's wires"),
+    };
+  const groups = scenes.map((group) => group && groupWires(images, group));
+  scenes.forEach((group, g) => {
+    if (!group) return;
+    const wires = groups[g];
     if (!wires) {
       for (const i of group.members) parts[i] = { seen: notMeasured("1", "too-few"), calls: [], wires: [] };
-      continue;
+      return;
     }
-    found.push(wires);
     group.members.forEach((i, k) => {
       if (!wires.bonded.length) return;
       const of = wires.parts[k] as readonly PartWire[];
@@ -61,8 +66,8 @@ export function lotWires(
         wires: of.map((w) => wireInPicture(w, item)),
       };
     });
-  }
-  return { parts, compared: describe(found) };
+  });
+  return { parts, groups, compared: describe(groups.filter((found) => found !== null)) };
 }
 
 function wireInPicture({ lead, state, fromPx, toPx, contrastToNoise }: PartWire, item: PlacedItem): LotWire {
@@ -126,7 +131,7 @@ const marginPx = 6;
 /** What was compared of the wires, and whether one missing wire would have been noticed. */
 function describe(found: readonly ComparedWires[]): LotCompared {
   if (!found.length)
-    return notCompared("fewer than five parts of one construction with a die: too few to know its wires");
+    return notCompared("fewer than three parts of one construction with a die: too few to know its wires");
   const wires = found.flatMap((f) => f.parts.flat());
   if (!wires.length)
     return notCompared(

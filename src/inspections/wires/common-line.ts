@@ -45,17 +45,17 @@ export interface ReadWire {
 /**
  * Reads again the wires that were not seen: where the part's other bonds say that all are shifted, and further out.
  * Beside the middle of a cone of rays bonds, which lie higher, are seen further out than the frame below them.
+ *
+ * @param readings of this part along each line
  */
 export function readAgain(
   part: WirePart,
-  index: number,
+  readings: readonly CourseReading[],
   lines: readonly CommonLine[],
   scene: WireScene,
   flankPx: number,
 ): ReadWire[] {
-  const first = lines.map(
-    (line): ReadWire => ({ reading: line.readings[index] as CourseReading, far: false }),
-  );
+  const first = readings.map((reading): ReadWire => ({ reading, far: false }));
   const clear = (wire: ReadWire, line: CommonLine) =>
     shareOf(wire, line) > clearlySeen && !brokenAt(wire.reading, line.norm, 1);
   const usual = usualPlay(scene);

@@ -5,6 +5,7 @@ import type { Image } from "../../numeric/image.ts";
 import { stackQuantile } from "../../numeric/stack-quantile.ts";
 import type { ComparedWires } from "./compare-wires.ts";
 import { compareWires } from "./compare-wires.ts";
+import { judgeExtraPart } from "./judge-extra-part.ts";
 import { findLeadTips } from "./lead-tips.ts";
 import type { WirePart } from "./wire-parts.ts";
 
@@ -184,9 +185,36 @@ describe("wires that hardly show", () => {
   });
 });
 
-describe("too few parts", () => {
-  it("do not tell what their wires have in common", () => {
-    expect(compared(Array.from({ length: 4 }, (_, i) => part(i)))).toBeNull();
+describe("few parts", () => {
+  it("tell what their wires have in common from three on", () => {
+    expect(compared(Array.from({ length: 2 }, (_, i) => part(i)))).toBeNull();
+    const wires = compared(Array.from({ length: 3 }, (_, i) => part(i, i === 1 ? { without: [2] } : {})));
+    expect(wires.bonded).toHaveLength(6);
+    expect(states(wires, 0)).toEqual(whole);
+    expect(states(wires, 1)).toEqual(["seen", "seen", "absent", "seen", "seen", "seen"]);
+    expect(states(wires, 2)).toEqual(whole);
+  });
+});
+
+describe("a part that is none of the group", () => {
+  const group = compared(Array.from({ length: 6 }, (_, i) => part(i)));
+  const judged = (made: Made) =>
+    [...judgeExtraPart(group, part(20, made))].sort((p, q) => p.lead - q.lead).map((w) => w.state);
+
+  it("is held against the group's wires", () => {
+    expect(judged({})).toEqual(whole);
+    expect(judged({ without: [4] })).toEqual(["seen", "seen", "seen", "seen", "absent", "seen"]);
+  });
+
+  it("is so at its own exposure", () => {
+    expect(judged({ dense: 0.07 })).toEqual(whole);
+    expect(judged({ dense: 0.2, without: [0] })).toEqual(["absent", "seen", "seen", "seen", "seen", "seen"]);
+  });
+
+  it("is left open where its noise hides them", () => {
+    const said = judged({ noise: 0.12, without: [1] });
+    expect(said).not.toContain("absent");
+    expect(said).not.toContain("elsewhere");
   });
 });
 

@@ -1,0 +1,155 @@
+import type { PointPx } from "../../numeric/image.ts";
+import { median } from "../../numeric/order.ts";
+import type { CommonLine, ReadWire } from "./common-line.ts";
+import { shareOf, usualPlay } from "./common-line.ts";
+import { shareOfWire } from "./read-course.ts";
+import { courseEnd, searchCourses } from "./search-courses.ts";
+import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
+import type { WireState } from "./wire-state.ts";
+import {
+  brokenAt,
+  clearContrastToNoise,
+  leastContrastToNoise,
+  leastShare,
+  nothingBeside,
+  wireState,
+} from "./wire-state.ts";
+
+/** One wire of one part. */
+export interface PartWire {
+  /** Lead it starts from, counted clockwise around the body from its top left corner; not a pin number. */
+  readonly lead: number;
+  readonly state: WireState;
+  /** How much of the wire that its like show is seen: 1 as the others, 0 none. */
+  readonly share: number;
+  /** Contrast of such a wire along its course to what chance leaves in one part. */
+  readonly contrastToNoise: number;
+  /** Its ends, or those of the course that it should have, in the frame. */
+  readonly fromPx: PointPx;
+  readonly toPx: PointPx;
+}
+
+/** A course on which a group's parts show a wire, with what is known of it. */
+export interface KnownWire {
+  readonly line: CommonLine;
+  /** Robust spread of the parts' shares of it. */
+  readonly spread: number;
+  /** Attenuation by which it stands out along its weakest third. */
+  readonly strength: number;
+}
+
+/** What a group's parts have in common of their wires. */
+export interface KnownWires {
+  readonly scene: WireScene;
+  readonly flankPx: number;
+  readonly wires: readonly KnownWire[];
+  /** Leads that have no wire. */
+  readonly bare: readonly LeadTip[];
+  /** Middle strength of its courses. */
+  readonly typical: number;
+  /** Whether the wires are clear and many enough for what else looks like one to be one. */
+  readonly plain: boolean;
+}
+
+/**
+ * What is said of the wires that one part should have.
+ *
+ * @param read along each of the known wires
+ * @param gain how strongly this part shows its wires against the group
+ * @param noise of this part against the group's, 1: as theirs
+ */
+export function judgePart(
+  part: WirePart,
+  wires: readonly KnownWire[],
+  read: readonly ReadWire[],
+  gain: number,
+  noise: number,
+  { scene, flankPx }: Pick<KnownWires, "scene" | "flankPx">,
+): PartWire[] {
+  return wires.map((known, k): PartWire => {
+    const wire = partWire(part, known, read[k] as ReadWire, gain, noise, scene);
+    return soughtElsewhere(wire, part, otherCourseShare * gain * known.strength, scene, flankPx);
+  });
+}
+
+/** How strongly a part shows its wires against the group: other exposures give other contrast. */
+export function wireGain(read: readonly ReadWire[], lines: readonly CommonLine[]): number {
+  const shares = read.map((wire, k) => shareOf(wire, lines[k] as CommonLine));
+  const seen = shares.filter((share) => share > 0.25);
+  return seen.length >= 3 ? Math.min(3, Math.max(1 / 3, median(seen))) : 1;
+}
+
+/** Strength, against the lot's courses, at which another course is a wire. */
+const otherCourseShare = 0.6;
+
+/** A wire that is not where it should be may run to another place of the die. */
+function soughtElsewhere(
+  wire: PartWire,
+  part: WirePart,
+  leastStrength: number,
+  scene: WireScene,
+  flankPx: number,
+): PartWire {
+  if (wire.state !== "absent" && wire.state !== "unclear") return wire;
+  if (wire.contrastToNoise < clearContrastToNoise) return wire;
+  const [best] = searchCourses([part], scene, { lead: wire.lead, tipPx: wire.fromPx }, flankPx);
+  if (!best || best.strength < leastStrength) return wire;
+  const toPx = courseEnd(best.course, part.die ?? scene.die);
+  const away = Math.hypot(toPx[0] - wire.toPx[0], toPx[1] - wire.toPx[1]) > 2 * usualPlay(scene).endPx;
+  return { ...wire, state: away ? "elsewhere" : "unclear", toPx };
+}
+
+function partWire(
+  part: WirePart,
+  { line: { course, norm }, spread }: KnownWire,
+  { reading, far }: ReadWire,
+  gain: number,
+  noise: number,
+  scene: WireScene,
+): PartWire {
+  const { share: raw, contrastToNoise } = shareOfWire(reading, norm);
+  const share = raw / gain;
+  const seeable = Math.min((gain * contrastToNoise) / noise, 1 / spread);
+  const [x, y] = courseEnd(course, part.die ?? scene.die);
+  const aside = share > leastShare ? reading.asidePx[1] : 0;
+  return {
+    lead: course.lead,
+    state: wireState({
+      share,
+      contrastToNoise: seeable,
+      broken: brokenAt(reading, norm, gain),
+      far,
+      nothingBeside: share <= leastShare && nothingBeside(reading, norm, gain),
+      die: part.die !== null,
+    }),
+    share,
+    contrastToNoise: seeable,
+    fromPx: course.tipPx,
+    toPx: [x + aside * reading.leftAtEnd[0], y + aside * reading.leftAtEnd[1]],
+  };
+}
+
+/** Wires of a part from leads that have none in the others: as strong as its like have theirs. */
+export function extraWires(
+  part: WirePart,
+  tips: readonly LeadTip[],
+  typical: number,
+  scene: WireScene,
+  flankPx: number,
+): PartWire[] {
+  if (!part.die) return [];
+  return tips.flatMap((tip) => {
+    const [best] = searchCourses([part], scene, tip, flankPx);
+    if (!best || best.strength < otherCourseShare * typical) return [];
+    return [
+      {
+        lead: tip.lead,
+        state: "elsewhere" as const,
+        share: best.strength / typical,
+        contrastToNoise: leastContrastToNoise,
+        fromPx: tip.tipPx,
+        toPx: courseEnd(best.course, part.die ?? scene.die),
+      },
+    ];
+  });
+}
