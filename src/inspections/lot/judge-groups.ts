@@ -6,6 +6,7 @@ import { measured, notMeasured } from "../../units/measured.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
 import { groupMembers } from "./group-parts.ts";
+import { heldOutTests } from "./held-out-test.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import type { LotCompared, LotGroup } from "./result.ts";
@@ -50,6 +51,7 @@ export function describeGroups(
   verdicts: readonly LotGroup["againstExemplar"][],
 ): LotGroup[] {
   const members = groupMembers(compared.groupOf);
+  const heldOut = heldOutTests(lot, compared);
   return members.map((own, g) => ({
     name: groupName(g),
     size: own.length,
@@ -62,7 +64,7 @@ export function describeGroups(
             {
               group: groupName(h),
               because: separation(lot, compared, own, others, scale),
-              heldOut: { p: null, on: [], says: "Not tested on held-out structures." },
+              heldOut: heldOut(g, h),
             },
           ],
     ),

@@ -24,7 +24,7 @@ export function standingPlateaus(reduced: Image, noise: number, leastAreaPx: num
   );
   return plateaus.filter(
     (p, i) =>
-      !isPocket(p, plateaus.slice(i + 1)) &&
+      !isPocket(reduced, p, plateaus.slice(i + 1)) &&
       !isTray(p, plateaus.slice(i + 1)) &&
       !insideSomethingLarger(reduced, p),
   );
@@ -121,15 +121,28 @@ function openBorder({ width, height, data }: Image, noise: number): number {
  * A tray pocket or a tape floor encloses each part one to one and is far more transparent
  * (a tenth of the part's own level or less: common practice).
  */
-function isPocket(outer: Plateau, denser: readonly Plateau[]): boolean {
+function isPocket(reduced: Image, outer: Plateau, denser: readonly Plateau[]): boolean {
   return denser.some(
     (inner) =>
       Math.abs(inner.count - outer.count) <= 0.1 * outer.count &&
       inner.unitAreaPx < 0.85 * outer.unitAreaPx &&
       inner.unitAreaPx > 0.2 * outer.unitAreaPx &&
-      outer.to < 0.12 * inner.to,
+      outer.to < 0.12 * inner.to &&
+      !standsAmongLeads(reduced, inner),
   );
 }
+
+/** A die pad has its part's leads around it, each by itself; a part in its pocket has nothing. */
+const fewestLeads = 4;
+
+function standsAmongLeads(reduced: Image, inner: Plateau): boolean {
+  const { pieces, units } = cutAtLevel(reduced, Math.sqrt(inner.from * inner.to));
+  const beside = pieces.filter((p) => p.areaPx >= leastLeadPx && !units.includes(p)).length;
+  return beside >= fewestLeads * units.length;
+}
+
+/** Area of the smallest lead that is told from a speck. */
+const leastLeadPx = 9;
 
 /**
  * A tray's walls around all its pockets make one solid piece: at a denser plateau it falls into three or more equal

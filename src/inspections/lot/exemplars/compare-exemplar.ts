@@ -35,6 +35,12 @@ const leastCorrelation = 0.6;
 const goneShare = 0.35;
 /** Steps of a die that stand out from noise. */
 const visibleStep = 5;
+/** Outlines nearer than this share of their limit are those of one lead frame. */
+const countedOtherwise = 0.5;
+/** Pictures within this logarithm of their scales show metal alike. */
+const alikeScale = 0.2;
+/** Bodies of one package agree in shape within this share. */
+const otherShape = 0.06;
 /** Parts of one size at unknown heights above the table differ by this share (common practice). */
 const heightShare = 0.03;
 
@@ -60,24 +66,34 @@ export function compareExemplar(
 ): AgainstExemplar {
   const parts = members.map((i) => measuredLot.parts[i] as PartMeasures);
   const sameTechnique = oneTechnique([...parts, ...parts.map(() => exemplar.measures)]);
-  const own = partCharacteristics([exemplar.item], [exemplar.measures]);
-  const found = compared.characteristics.flatMap((c) =>
-    compareSize(c, own, seenValues(c, members), members.length, { scale, sameTechnique, exemplar }),
-  );
+  const liesOn = onGroup.item.aligned.correlation >= leastCorrelation;
+  const asMeasured = partCharacteristics([exemplar.item], [exemplar.measures]);
+  const sizes = (own: readonly Characteristic[]) =>
+    compared.characteristics.flatMap((c) =>
+      compareSize(c, own, seenValues(c, members), members.length, { scale, sameTechnique, exemplar, liesOn }),
+    );
+  const ways = [asMeasured, ...(onGroup.quarterTurnUnknown ? [sidesSwapped(asMeasured)] : [])].map(sizes);
   const others = [
-    comparePresence(measuredLot, parts, exemplar),
-    compareOverall(exemplar.item, scale),
+    liesOn ? comparePresence(measuredLot, parts, exemplar) : null,
+    liesOn ? compareOverall(exemplar.item, scale) : compareShape(lot, exemplar.item),
     compareOutline(lot, compared, onGroup),
   ].filter((o) => o !== null);
-  const all = [...found, ...others];
+  const all = [...ways.reduce((p, q) => (worst(q) < worst(p) ? q : p)), ...others];
+  const outlineTimes = all.find((f) => f.compared.characteristic === "outline")?.times ?? 0;
+  // Another number of leads shows inside the body too; else they were counted otherwise.
+  const miscounted = (f: Found) =>
+    f.compared.characteristic === "leads" && liesOn && outlineTimes < countedOtherwise;
   const because = all
-    .filter((f) => f.times > 1)
+    .filter((f) => f.times > 1 && !miscounted(f))
     .sort((p, q) => q.times - p.times)
     .map(({ compared: { characteristic }, by }) => ({ measurement: characteristic, by }));
   const seen = all.filter((f) => f.compared.assessable);
-  const outline = seen.some((f) => f.compared.characteristic === "outline");
+  const known = (name: string) => seen.some((f) => f.compared.characteristic === name);
+  // Without its die a part that has one is not known to agree.
+  const enough =
+    known("outline") && (known("dieLength") || !all.some((f) => f.compared.characteristic === "dieLength"));
   return {
-    verdict: because.length ? "differs" : outline && seen.length > 1 ? "agrees" : "not-comparable",
+    verdict: because.length ? "differs" : enough && seen.length > 1 ? "agrees" : "not-comparable",
     because,
     compared: all.map((f) => f.compared),
   };
@@ -90,13 +106,36 @@ interface Found {
   readonly times: number;
 }
 
+const worst = (found: readonly Found[]) => Math.max(0, ...found.map((f) => f.times));
+
+/** Lengths for widths: as a part reads that lies a quarter turn away. */
+function sidesSwapped(characteristics: readonly Characteristic[]): Characteristic[] {
+  const other: Readonly<Record<string, string>> = {
+    padLength: "padWidth",
+    padWidth: "padLength",
+    dieLength: "dieWidth",
+    dieWidth: "dieLength",
+  };
+  return characteristics.map((c) => ({
+    ...(characteristics.find((o) => o.name === other[c.name]) ?? c),
+    name: c.name,
+  }));
+}
+
 function compareSize(
   c: LinkedCharacteristic,
   own: readonly Characteristic[],
   group: readonly number[],
   size: number,
-  { scale, sameTechnique, exemplar }: { scale: Scale; sameTechnique: boolean; exemplar: MeasuredExemplar },
+  {
+    scale,
+    sameTechnique,
+    exemplar,
+    liesOn,
+  }: { scale: Scale; sameTechnique: boolean; exemplar: MeasuredExemplar; liesOn: boolean },
 ): Found[] {
+  // Sizes are relative to the part as it lies on the lot's: without that only what is counted compares.
+  if (!liesOn && c.name !== "leads") return [];
   const of = own.find((o) => o.name === c.name);
   const value = of?.values[0] ?? null;
   if (!of || value === null || group.length < 0.5 * size || !group.length) {
@@ -105,7 +144,9 @@ function compareSize(
     return [notSeen(c.name, inUnit(c.name, 0, 0, scale).unit, `not seen in ${where}`)];
   }
   const typical = median(group);
-  const floor = c.name === "frameToMould" ? frameMetalFloor(typical, sameTechnique) : c.floor;
+  // Thin metal reads lighter where pixels are coarser.
+  const alike = sameTechnique && Math.abs(Math.log(exemplar.item.aligned.scale)) < alikeScale;
+  const floor = c.name === "frameToMould" ? frameMetalFloor(typical, alike) : c.floor;
   // Pixels that were drawn larger hold no more than they did.
   const grown = Math.max(1, 1 / exemplar.item.patch.reducedBy);
   const u = Math.hypot(grown * of.u, c.u, (c.spread ?? 0) * Math.sqrt(1 + 1 / group.length));
@@ -188,6 +229,24 @@ function compareOverall(item: PlacedItem, scale: Scale): Found | null {
     },
     by: measured(percent, 50 * limit, "percent"),
     times: Math.abs(percent) / (100 * limit),
+  };
+}
+
+/** Bodies of another shape: what does not lie on the lot's parts may still be told by its body. */
+function compareShape({ frame }: PlacedLot, { patch }: PlacedItem): Found | null {
+  if (!patch.part.fit) return null;
+  const shape = patch.body.lengthPx / patch.body.widthPx;
+  const wanted = frame.body.lengthPx / frame.body.widthPx;
+  const percent = 100 * (wanted / shape - 1);
+  return {
+    compared: {
+      characteristic: "bodyShape",
+      assessable: true,
+      because: "length over width of the bodies",
+      smallestDetectable: measured(100 * otherShape, 25 * otherShape, "percent"),
+    },
+    by: measured(percent, 1, "percent"),
+    times: Math.abs(percent) / (100 * otherShape),
   };
 }
 

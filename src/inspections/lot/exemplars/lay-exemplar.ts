@@ -22,12 +22,18 @@ export interface ExemplarOnGroup {
   readonly tolerance: number;
   /** Where the group leaves the exemplar. */
   readonly difference: PartDifference;
+  /** It lies about as well a quarter turn away: which of its sides is the long one is not known. */
+  readonly quarterTurnUnknown: boolean;
 }
 
 /** Parts whose average stands for a group. */
 const mostAveraged = 15;
 /** What another technique may leave after the tone is matched, as a share of the contrast, at most. */
 const mostToneShare = 0.08;
+
+/** Poses whose outlines differ by less than this factor, or by less than this share of the contrast, are not told apart. */
+const nearlyAsWell = 2;
+const leastTold = 0.001;
 
 /** The middle picture of a group at compare size. */
 export function groupAverage(lot: PlacedLot, members: readonly number[]): Image {
@@ -51,13 +57,15 @@ export function layOnGroup(
     item,
     ...item.aligned.alternatives.map((_, k) => ({ ...item, aligned: inPose(item.aligned, k) })),
   ];
-  let best: ExemplarOnGroup | null = null;
-  for (const posed of poses) {
-    const laid = inThisPose(lot, posed, average, outlineWhere, shown);
-    if (!best || laid.outline < best.outline) best = laid;
-  }
-  return best as ExemplarOnGroup;
+  const laid = poses.map((posed) => inThisPose(lot, posed, average, outlineWhere, shown));
+  const best = laid.reduce((least, one) => (one.outline < least.outline ? one : least));
+  const near = Math.max(nearlyAsWell * best.outline, leastTold * lot.contrast);
+  const aQuarterOff = ({ item: { aligned } }: LaidOnGroup) =>
+    Math.abs(Math.sin(((aligned.turnDeg - best.item.aligned.turnDeg) * Math.PI) / 180)) > Math.SQRT1_2;
+  return { ...best, quarterTurnUnknown: laid.some((one) => aQuarterOff(one) && one.outline <= near) };
 }
+
+type LaidOnGroup = Omit<ExemplarOnGroup, "quarterTurnUnknown">;
 
 function inThisPose(
   lot: PlacedLot,
@@ -65,7 +73,7 @@ function inThisPose(
   average: Image,
   outlineWhere: Mask,
   shown: Mask,
-): ExemplarOnGroup {
+): LaidOnGroup {
   const { frame, by, slackPx, contrast } = lot;
   const image = intoFrame(frame, item.patch, item.aligned.map, by);
   const inTone = toned(image, matchTone(image, average));
