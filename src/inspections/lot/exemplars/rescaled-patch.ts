@@ -15,10 +15,11 @@ export function rescaledPatch(patch: Patch, factor: number): Patch {
   const from = pyramid.levels[depth] as Image;
   const by = 2 ** depth;
   const back: AffineMap = { a: 1 / factor, b: 0, c: 0, d: 0, e: 1 / factor, f: 0 };
-  // From the first pixel's middle to the last's: nothing beyond them is asked for.
+  // From the first whole pixel's middle to the last's: nothing beyond them is asked for.
   const first = (by - 1) / 2;
-  const width = Math.floor((image.width - 1 - 2 * first) * factor) + 1;
-  const height = Math.floor((image.height - 1 - 2 * first) * factor) + 1;
+  const drawnSide = (px: number) => Math.floor((Math.floor(px / by) - 1) * by * factor) + 1;
+  const width = drawnSide(image.width);
+  const height = drawnSide(image.height);
   const shifted: AffineMap = { ...back, c: first, f: first };
   const drawn = warpAffine(from, mapBetweenReduced(shifted, 1, by), width, height);
   return {
