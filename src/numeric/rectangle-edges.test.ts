@@ -72,6 +72,27 @@ describe("the four edges of a rectangle", () => {
     expect((top?.agreeing ?? 0) / (top?.profiles ?? 1)).toBeGreaterThan(0.95);
   });
 
+  it("are not the row of bonds inside of them, however many: between the bonds the level goes on", () => {
+    const image = softRectangle(truth, 0, seed);
+    // Bonds 6 px inside the upper side, each with a wire to the outside: six in ten of its profiles meet one.
+    const [c, s] = [Math.cos(truth.angleRad), Math.sin(truth.angleRad)];
+    for (let i = 0; i < image.data.length; i++) {
+      const [x, y] = [(i % size[0]) - truth.x, Math.floor(i / size[0]) - truth.y];
+      const [u, v] = [c * x + s * y, c * y - s * x];
+      const bond = Math.abs(u) < 0.45 * truth.lengthPx && (u + 600) % 9 < 5.5 && v < -truth.widthPx / 2 + 6;
+      if (bond) image.data[i] = truth.high + 0.8 * (truth.high - truth.low);
+    }
+    const step = 0.3 * (truth.high - truth.low);
+    const found = fitRectangleEdges(image, near(truth), {
+      ...options,
+      searchPx: 9,
+      bandPx: 1,
+      locate: leavesLevel(truth.high, step, step),
+    });
+    expect(Math.abs((found?.rectangle.widthPx ?? 0) - truth.widthPx)).toBeLessThan(0.6);
+    expect(Math.abs((found?.rectangle.lengthPx ?? 0) - truth.lengthPx)).toBeLessThan(0.6);
+  });
+
   it("are none in a picture without a rectangle, or of one that runs out of the picture", () => {
     const even: Image = { width: 110, height: 90, data: new Float32Array(9900).fill(0.7) };
     expect(fitRectangleEdges(even, near(truth), { ...options, locate })).toBeNull();
@@ -85,32 +106,41 @@ describe("where a profile shows its edge", () => {
 
   it("falls through a level: once, the first time", () => {
     // From 8 to 4 through 5: three quarters of the way from index 1 to 2.
-    expect(fallsThrough(5)(profile(9, 8, 4, 2, 6, 1))).toEqual([1.75]);
-    expect(fallsThrough(5)(profile(9, 8, 7, 6))).toEqual([]);
-    expect(fallsThrough(5)(profile(1, 2, 3, 4))).toEqual([]);
+    expect(fallsThrough(5)(profile(9, 8, 4, 2, 6, 1)).at).toEqual([1.75]);
+    expect(fallsThrough(5)(profile(9, 8, 7, 6)).at).toEqual([]);
+    expect(fallsThrough(5)(profile(1, 2, 3, 4)).at).toEqual([]);
   });
 
   it("foot of a slope: where a share of the fall below the level remains", () => {
     // Falls by 2 a step from 10 through 8 down to a floor of 0. A quarter of the fall from level 8 remains at 2:
     // index 6 holds 2 exactly, reached from 4 at index 5.
     const slope = profile(10, 10, 10, 8, 6, 4, 2, 0, 0, 0, 0, 0);
-    expect(footBelow(8, 0.25)(slope)).toEqual([6]);
-    expect(footBelow(8, 0.125)(slope)).toEqual([6.5]);
+    expect(footBelow(8, 0.25)(slope).at).toEqual([6]);
+    expect(footBelow(8, 0.125)(slope).at).toEqual([6.5]);
     // A slope that has not ended where the profile does has no foot.
-    expect(footBelow(8, 0.25)(profile(10, 8, 7, 6, 5, 4, 3))).toEqual([]);
+    expect(footBelow(8, 0.25)(profile(10, 8, 7, 6, 5, 4, 3)).at).toEqual([]);
   });
 
   it("leaves its level: half-way to the furthest it gets, up or down", () => {
     const fall = profile(5, 5, 5, 5, 5, 3, 1, 1, 1, 1, 1);
-    expect(leavesLevel(5, 1, 1)(fall)).toEqual([5]);
+    expect(leavesLevel(5, 1, 1)(fall).at).toEqual([5]);
     const rise = profile(5, 5, 5, 5, 6, 8, 9, 9, 9, 9);
     // Half-way to 9 is 7: half a step beyond index 4, which holds 6, as index 5 holds 8.
-    expect(leavesLevel(5, 1.5, 1.5)(rise)).toEqual([4.5]);
-    expect(leavesLevel(5, 1, Number.POSITIVE_INFINITY)(rise)).toEqual([]);
+    expect(leavesLevel(5, 1.5, 1.5)(rise).at).toEqual([4.5]);
+    expect(leavesLevel(5, 1, Number.POSITIVE_INFINITY)(rise).at).toEqual([]);
+  });
+
+  it("is still within the rectangle where it holds its level, before and after a bond", () => {
+    const bond = profile(5, 5, 5, 9, 9, 5, 5, 5, 5, 1);
+    expect(leavesLevel(5, 1, 1)(bond).within).toEqual([
+      [0, 2],
+      [5, 8],
+    ]);
+    expect(leavesLevel(5, 1, 1)(profile(1, 5, 5, 5, 5)).within).toEqual([[1, 4]]);
   });
 
   it("leaves its level only after a pixel and a half on it", () => {
-    expect(leavesLevel(5, 1, 1)(profile(5, 5, 1, 1, 1, 1, 1, 1))).toEqual([]);
-    expect(leavesLevel(5, 1, 1)(profile(5, 5, 5, 1, 1, 1, 1, 1))).toHaveLength(1);
+    expect(leavesLevel(5, 1, 1)(profile(5, 5, 1, 1, 1, 1, 1, 1)).at).toEqual([]);
+    expect(leavesLevel(5, 1, 1)(profile(5, 5, 5, 1, 1, 1, 1, 1)).at).toHaveLength(1);
   });
 });

@@ -1,14 +1,24 @@
 import type { Image } from "./image.ts";
 import type { OrientedRectangle } from "./oriented-rectangle.ts";
-import type { SidePoints } from "./side-places.ts";
-import { commonTurn, densestPlace } from "./side-places.ts";
+import type { Run, SidePoints } from "./side-places.ts";
+import { commonTurn, sidePlace } from "./side-places.ts";
 
-/**
- * Finds where the edge may be in one profile across a side. The profile runs from inside (index 0) to outside,
- * half a pixel apart. Returns fractional indices, none when this profile shows no edge; with several, the one on
- * which most profiles of the side agree is the edge.
- */
-export type EdgeLocator = (profile: Float32Array) => readonly number[];
+/** Where the edge may be in one profile across a side. */
+export interface EdgesInProfile {
+  /** Fractional indices; with several, the one on which most profiles of the side agree is the edge. */
+  readonly at: readonly number[];
+  /**
+   * Stretches [first, end] over which the profile is surely still within the rectangle: where many profiles run on
+   * across a line, that line is not the edge. None where the profile does not tell.
+   */
+  readonly within: readonly (readonly [number, number])[];
+}
+
+/** Reads one profile across a side. The profile runs from inside (index 0) to outside, half a pixel apart. */
+export type EdgeLocator = (profile: Float32Array) => EdgesInProfile;
+
+const noEdge: EdgesInProfile = { at: [], within: [] };
+const edgeAt = (index: number): EdgesInProfile => ({ at: [index], within: [] });
 
 export interface RectangleEdgeOptions {
   /** How far to look either side of the starting rectangle. */
@@ -41,6 +51,9 @@ export interface FittedRectangle {
 }
 
 const stepPx = 0.5;
+
+/** Where more than half as many profiles run on across a line as end on it, it is no side. */
+const leastHeld = 0.5;
 
 /**
  * Fits the four straight sides of a rectangle at sub-pixel precision.
@@ -82,8 +95,9 @@ function fitOnce(
   const uOffsets: number[] = [];
   const sides: FittedSide[] = [];
   for (const side of points) {
-    const place = densestPlace(side, turn);
+    const place = sidePlace(side, turn);
     if (!place || place.agreeing < Math.max(3, leastShare * side.profiles)) return null;
+    if (place.held < leastHeld * place.agreeing) return null;
     offsets.push(place.offset);
     uOffsets.push(place.rms / Math.sqrt(Math.max(1, place.agreeing / 4)));
     sides.push({ profiles: side.profiles, agreeing: place.agreeing, rmsPx: place.rms });
@@ -130,6 +144,7 @@ function readSide(
   const profile = new Float32Array(samples);
   const along: number[] = [];
   const out: number[] = [];
+  const runs: Run[] = [];
   const { width, height, data } = image;
   const lastX = width - 1;
   const lastY = height - 1;
@@ -164,15 +179,19 @@ function readSide(
       profile[k] = sum / band;
     }
     if (!inside) continue;
-    for (const index of options.locate(profile)) {
+    const { at, within } = options.locate(profile);
+    for (const index of at) {
       along.push(t);
       out.push(-reach + index * stepPx);
     }
+    for (const [first, end] of within)
+      runs.push({ along: t, from: -reach + first * stepPx, to: -reach + end * stepPx });
   }
   return {
     along: Float64Array.from(along),
     out: Float64Array.from(out),
     profiles,
+    runs,
     places: new Float64Array(out.length),
     order: Int32Array.from(out, (_, i) => i),
   };
@@ -184,9 +203,9 @@ export function fallsThrough(level: number): EdgeLocator {
     for (let k = 1; k < profile.length; k++) {
       const before = profile[k - 1] as number;
       const after = profile[k] as number;
-      if (before >= level && after < level) return [k - 1 + (before - level) / (before - after)];
+      if (before >= level && after < level) return edgeAt(k - 1 + (before - level) / (before - after));
     }
-    return [];
+    return noEdge;
   };
 }
 
@@ -199,19 +218,19 @@ export function footBelow(level: number, share: number): EdgeLocator {
   const look = Math.round(1.5 / stepPx);
   return (profile) => {
     const first = profile.findIndex((v, k) => k > 0 && (profile[k - 1] as number) >= level && v < level);
-    if (first < 0) return [];
+    if (first < 0) return noEdge;
     let end = first;
     while (end + look < profile.length && (profile[end] as number) - (profile[end + look] as number) > flat)
       end++;
-    if (end + look >= profile.length) return [];
+    if (end + look >= profile.length) return noEdge;
     const floor = profile[end + look] as number;
     const foot = floor + share * (level - floor);
     for (let k = first; k <= end + look; k++) {
       const before = profile[k - 1] as number;
       const after = profile[k] as number;
-      if (before >= foot && after < foot) return [k - 1 + (before - foot) / (before - after)];
+      if (before >= foot && after < foot) return edgeAt(k - 1 + (before - foot) / (before - after));
     }
-    return [];
+    return noEdge;
   };
 }
 
@@ -226,7 +245,8 @@ export function leavesLevel(level: number, leastFall: number, leastRise: number)
   const least = Math.round(1.5 / stepPx);
   const ahead = Math.round(3 / stepPx);
   return (profile) => {
-    const edges: number[] = [];
+    const at: number[] = [];
+    const stretches: (readonly [number, number])[] = [];
     let within = 0;
     for (let k = 0; k < profile.length; k++) {
       const off = (profile[k] as number) - level;
@@ -235,6 +255,7 @@ export function leavesLevel(level: number, leastFall: number, leastRise: number)
         continue;
       }
       if (within >= least) {
+        stretches.push([k - within, k - 1]);
         const sign = Math.sign(off);
         let furthest = k;
         for (let j = k; j < Math.min(profile.length, k + ahead); j++) {
@@ -244,10 +265,11 @@ export function leavesLevel(level: number, leastFall: number, leastRise: number)
         let j = furthest;
         while (j > 0 && sign * ((profile[j - 1] as number) - half) > 0) j--;
         const before = profile[j - 1] as number;
-        if (j > 0) edges.push(j - 1 + (half - before) / ((profile[j] as number) - before));
+        if (j > 0) at.push(j - 1 + (half - before) / ((profile[j] as number) - before));
       }
       within = 0;
     }
-    return edges;
+    if (within >= least) stretches.push([profile.length - within, profile.length - 1]);
+    return { at, within: stretches };
   };
 }

@@ -2,11 +2,19 @@ const agreePx = 0.8;
 /** Turns are tried this far apart at the ends of the longest side: well within what agrees. */
 const turnStepPx = 0.2;
 
+/** A stretch over which one profile is still within the rectangle, px: `along` the side, `from` and `to` outwards. */
+export interface Run {
+  readonly along: number;
+  readonly from: number;
+  readonly to: number;
+}
+
 /** Where profiles across one side of a rectangle found an edge: `along` the side and `out` from its start, px. */
 export interface SidePoints {
   readonly along: Float64Array;
   readonly out: Float64Array;
   readonly profiles: number;
+  readonly runs: readonly Run[];
   /** Working space: the points' places in rising order at the turn tried last, and which point stands where. */
   readonly places: Float64Array;
   readonly order: Int32Array;
@@ -69,31 +77,89 @@ function refineTurn(sides: readonly SidePoints[], turn: number): number {
   return sxx > 0 ? turn + sxy / sxx : turn;
 }
 
-/** Places nearly as densely held as the densest compete with it for being the side. */
-const nearlyAsMany = 0.85;
-
-/**
- * Where most profiles lie once the turn is taken out: a window of 2 * agreePx slid over the sorted places. Of two
- * places held by nearly as many the outer is the side: what lines up inside it (a row of bonds) stands on it.
- */
-export function densestPlace(side: SidePoints, turn: number) {
+/** Where most profiles lie once the turn is taken out: a window of 2 * agreePx slid over the sorted places. */
+function densestPlace(side: SidePoints, turn: number) {
   if (side.out.length < 3) return null;
   const places = placesInOrder(side, turn);
-  const densest = densestWindow(places, 0);
-  const last = densest.first + densest.count - 1;
-  let beyond = last + 1;
-  while (beyond < places.length && !((places[beyond] as number) > (places[last] as number) + agreePx))
-    beyond++;
-  const outer = beyond < places.length ? densestWindow(places, beyond) : null;
-  const { first, count } = outer && outer.count >= nearlyAsMany * densest.count ? outer : densest;
+  const { first, count } = densestWindow(places, 0, places.length);
+  const { mean, rms } = within(places, first, count);
+  // Votes reward tight agreement, so that a slanted line does not win by filling the window.
+  return { offset: mean, rms, votes: count * (1 - rms / (2 * agreePx)) };
+}
+
+/** Places nearly as well held as the best compete with it for being the side. */
+const nearlyAsMany = 0.85;
+
+/** Densest places that are weighed against each other as one side. */
+const mostPlaces = 6;
+
+/**
+ * The side: the place that most profiles agree on, those taken off that run on across it within the rectangle (a row
+ * of bonds stands on the die: between them the die goes on). Of two held nearly as well the outer is the side.
+ */
+export function sidePlace(side: SidePoints, turn: number) {
+  if (side.out.length < 3) return null;
+  const places = placesInOrder(side, turn);
+  const stretches: [number, number][] = [[0, places.length]];
+  const found: { offset: number; agreeing: number; rms: number; held: number }[] = [];
+  while (stretches.length && found.length < mostPlaces) {
+    const windows = stretches.map(([from, to]) => densestWindow(places, from, to));
+    let next = 0;
+    for (let k = 1; k < windows.length; k++)
+      if ((windows[k] as Window).count > (windows[next] as Window).count) next = k;
+    const { first, count } = windows[next] as Window;
+    const [from, to] = stretches[next] as [number, number];
+    const { mean, rms } = within(places, first, count);
+    found.push({ offset: mean, agreeing: count, rms, held: count - runningOn(side, turn, mean) });
+    const inner = stepBelow(places, first, from);
+    const outer = stepAbove(places, first + count - 1, to);
+    stretches.splice(next, 1);
+    if (inner - from >= 3) stretches.push([from, inner]);
+    if (to - outer >= 3) stretches.push([outer, to]);
+  }
+  const most = Math.max(...found.map((f) => f.held));
+  return found.reduce(
+    (best, f) =>
+      f.held >= nearlyAsMany * most &&
+      (best === null || best.held < nearlyAsMany * most || f.offset > best.offset)
+        ? f
+        : best,
+    found[0] as (typeof found)[number],
+  );
+}
+
+/** Profiles that are within the rectangle both sides of a place. */
+function runningOn({ runs }: SidePoints, turn: number, offset: number): number {
+  let count = 0;
+  for (const { along, from, to } of runs) {
+    const place = offset + turn * along;
+    if (from < place - agreePx && to > place + beyondPx) count++;
+  }
+  return count;
+}
+
+/** How far beyond a place a profile must run on: past the blur of an edge there. */
+const beyondPx = 2;
+
+function within(places: Float64Array, first: number, count: number): { mean: number; rms: number } {
   let mean = 0;
   for (let i = first; i < first + count; i++) mean += places[i] as number;
   mean /= count;
   let squares = 0;
   for (let i = first; i < first + count; i++) squares += ((places[i] as number) - mean) ** 2;
-  const rms = Math.sqrt(squares / count);
-  // Votes reward tight agreement, so that a slanted line does not win by filling the window.
-  return { offset: mean, agreeing: count, rms, votes: count * (1 - rms / (2 * agreePx)) };
+  return { mean, rms: Math.sqrt(squares / count) };
+}
+
+function stepAbove(places: Float64Array, last: number, to: number): number {
+  let k = last + 1;
+  while (k < to && !((places[k] as number) > (places[last] as number) + agreePx)) k++;
+  return k;
+}
+
+function stepBelow(places: Float64Array, first: number, from: number): number {
+  let k = first;
+  while (k > from && !((places[k - 1] as number) < (places[first] as number) - agreePx)) k--;
+  return k;
 }
 
 /** A side's places in rising order. The order of one turn is nearly that of the next: little is left to be moved. */
@@ -112,11 +178,16 @@ function placesInOrder({ along, out, places, order }: SidePoints, turn: number):
   return places;
 }
 
-function densestWindow(places: Float64Array, from: number): { first: number; count: number } {
+interface Window {
+  readonly first: number;
+  readonly count: number;
+}
+
+function densestWindow(places: Float64Array, from: number, to: number): Window {
   let first = from;
   let bestFirst = from;
   let count = 0;
-  for (let last = from; last < places.length; last++) {
+  for (let last = from; last < to; last++) {
     while ((places[last] as number) - (places[first] as number) > 2 * agreePx) first++;
     if (last - first + 1 > count) {
       bestFirst = first;

@@ -67,14 +67,15 @@ export function measureDie(
   const searchPx = Math.max(8, Math.min(16, 0.06 * Math.min(start.lengthPx, start.widthPx)));
   const { up, down } = edgeSteps(patch.image, start, dieLevel, searchPx);
   const perPixel = Math.max(3 * levelNoise(patch.image, start, dieLevel), noise);
-  // Profiles are averaged along the side until half a step stands clear of noise, as far as a turned side allows.
+  // Profiles are averaged along the side until half the larger step stands clear of noise, as far as a turned side allows;
+  // no further, or bonds side by side would run into one line.
   const enough = (bandPx: number) => (8 * perPixel) / Math.sqrt(bandPx);
-  const bandPx = [3, 5, 7, 9].find((b) => Math.min(up, down) > enough(b)) ?? 9;
+  const bandPx = [3, 5, 7, 9].find((b) => Math.max(up, down) > enough(b));
+  if (bandPx === undefined) return null;
   const least = enough(bandPx);
-  if (up < least && down < least) return null;
   const departure = Math.max(
     0.5 * least,
-    leastOfStep * Math.min(...[up, down].filter((step) => step >= least)),
+    leastOfStep * Math.min(...[up, down].filter((step) => step > least)),
   );
   const fit = fitRectangleEdges(patch.image, start, {
     searchPx,
