@@ -38,6 +38,10 @@ function reasonText(measurement: string, by: Measured): string {
       : "a die, where the exemplar has none";
   }
   const what = characteristicText(measurement);
+  if (measurement === "dieOutline") return "no die ends there where the other has its edge";
+  if (measurement === "bonding" && by.value !== null) {
+    return `${by.value === 1 ? "one lead is" : `${by.value} leads are`} bonded otherwise`;
+  }
   if (by.value === null) return what;
   const size = measuredText({ ...by, value: Math.abs(by.value) });
   if (measurement === "outline") return `the outlines inside the body by ${size} of its contrast`;

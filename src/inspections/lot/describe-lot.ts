@@ -5,7 +5,7 @@ import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import { bodyCorners, describeMeasurements } from "./describe-part.ts";
-import { groupScenes } from "./details/group-scenes.ts";
+import type { GroupScene } from "./details/group-scenes.ts";
 import { lotDetails } from "./details/lot-details.ts";
 import { callAgainstExemplar } from "./exemplars/call-against-exemplar.ts";
 import type { ComparedExemplars } from "./exemplars/compare-exemplars.ts";
@@ -13,8 +13,7 @@ import type { GatheredExemplars } from "./exemplars/gather-exemplars.ts";
 import { lotIdentity } from "./exemplars/identity.ts";
 import { describeCompared, describeGroups, groupName, knowsNormal } from "./judge-groups.ts";
 import type { LotItem } from "./lot-item.ts";
-import type { PartWires } from "./lot-wires.ts";
-import { lotWires } from "./lot-wires.ts";
+import type { LotWires, PartWires } from "./lot-wires.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import { lotMethod } from "./options.ts";
@@ -24,19 +23,29 @@ import type { PlacedLot } from "./place-lot.ts";
 import type { LotCall, LotFindings, LotLeadEnd, LotPart } from "./result.ts";
 import { splitFollows } from "./split-follows.ts";
 
+/** A lot placed, measured and compared. */
+export interface WorkedLot {
+  readonly lot: PlacedLot;
+  readonly measuredLot: MeasuredLot;
+  readonly compared: ComparedLot;
+  readonly scenes: readonly (GroupScene | null)[];
+  readonly wires: LotWires;
+  readonly against: ComparedExemplars;
+}
+
+/**
+ * What was found in a lot: parts with their calls, groups, what was compared.
+ *
+ * @param aside parts that were found but not compared
+ */
 export function describeLot(
-  lot: PlacedLot,
-  measuredLot: MeasuredLot,
-  compared: ComparedLot,
+  { lot, measuredLot, compared, scenes, wires, against }: WorkedLot,
   aside: readonly LotItem[],
   options: LotOptions,
-  against: ComparedExemplars,
 ): LotFindings {
   const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars);
   const called = callDifferences(lot, measuredLot, compared, odd);
   const { images } = measuredLot;
-  const scenes = groupScenes(lot, measuredLot, compared.groupOf);
-  const wires = lotWires(lot, images, scenes);
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
   const details = lotDetails(lot, measuredLot, scenes, called, odd, lotScale);

@@ -2,11 +2,13 @@ import { notAssessable } from "./aside-part.ts";
 import { betterReference } from "./better-reference.ts";
 import { compareLot, outlineMask } from "./compare-lot.ts";
 import { describeLot, tooFew } from "./describe-lot.ts";
+import { groupScenes } from "./details/group-scenes.ts";
 import { compareExemplars } from "./exemplars/compare-exemplars.ts";
 import { gatherExemplars } from "./exemplars/gather-exemplars.ts";
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
 import type { PictureFacts, PlacedItem } from "./lot-item.ts";
+import { lotWires } from "./lot-wires.ts";
 import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import type { LotWork } from "./part-tasks.ts";
@@ -78,8 +80,14 @@ export async function inspectLot(
     compared = compareLot(lot, measuredLot);
   }
   const scale = scaleOf(lot.items[lot.reference] as PlacedItem, lot, options);
-  const against = await compareExemplars({ lot, measuredLot, compared, scale }, exemplars, work);
-  const findings = describeLot(lot, measuredLot, compared, aside, options, against);
+  const scenes = groupScenes(lot, measuredLot, compared.groupOf);
+  const wires = lotWires(lot, measuredLot.images, scenes);
+  const against = await compareExemplars(
+    { lot, measuredLot, compared, scale, scenes, wires },
+    exemplars,
+    work,
+  );
+  const findings = describeLot({ lot, measuredLot, compared, scenes, wires, against }, aside, options);
   const order = gathered.items.map((i) => i.id);
   return {
     findings: { ...findings, parts: inFoundOrder(findings.parts, order) },

@@ -13,11 +13,12 @@ import type { LotWork } from "../part-tasks.ts";
 import { smallBody } from "../place-lot.ts";
 import type { ExemplarFindings, LotAligned } from "../result.ts";
 import { frameReference } from "../search-pose.ts";
-import type { ComparedTo, MeasuredExemplar } from "./compare-exemplar.ts";
+import type { ComparedTo } from "./compare-exemplar.ts";
 import { compareExemplar } from "./compare-exemplar.ts";
 import type { GatheredExemplars } from "./gather-exemplars.ts";
 import type { ExemplarOnGroup } from "./lay-exemplar.ts";
 import { groupAverage, layOnGroup } from "./lay-exemplar.ts";
+import type { MeasuredExemplar } from "./measured-exemplar.ts";
 import { rescaledPatch } from "./rescaled-patch.ts";
 
 /** The exemplars and how the lot's groups lie to them, with the pictures for the report. */
@@ -53,7 +54,10 @@ export async function compareExemplars(
       ...describeExemplar(to, exemplar),
       against: members.map((own, g) => ({
         group: groupName(g),
-        ...compareExemplar(to, exemplar, onGroups[g] as ExemplarOnGroup, own),
+        ...compareExemplar(to, exemplar, onGroups[g] as ExemplarOnGroup, own, {
+          wires: to.wires.groups[g] ?? null,
+          scene: to.scenes[g] ?? null,
+        }),
       })),
     };
   });

@@ -22,8 +22,8 @@ export interface ExemplarOnGroup {
   readonly tolerance: number;
   /** Where the group leaves the exemplar. */
   readonly difference: PartDifference;
-  /** It lies about as well a quarter turn away: which of its sides is the long one is not known. */
-  readonly quarterTurnUnknown: boolean;
+  /** It and its other poses that fit about as well: outlines do not tell how it lies. */
+  readonly near: readonly PlacedItem[];
 }
 
 /** Parts whose average stands for a group. */
@@ -59,13 +59,11 @@ export function layOnGroup(
   ];
   const laid = poses.map((posed) => inThisPose(lot, posed, average, outlineWhere, shown));
   const best = laid.reduce((least, one) => (one.outline < least.outline ? one : least));
-  const near = Math.max(nearlyAsWell * best.outline, leastTold * lot.contrast);
-  const aQuarterOff = ({ item: { aligned } }: LaidOnGroup) =>
-    Math.abs(Math.sin(((aligned.turnDeg - best.item.aligned.turnDeg) * Math.PI) / 180)) > Math.SQRT1_2;
-  return { ...best, quarterTurnUnknown: laid.some((one) => aQuarterOff(one) && one.outline <= near) };
+  const most = Math.max(nearlyAsWell * best.outline, leastTold * lot.contrast);
+  return { ...best, near: laid.filter((one) => one.outline <= most).map((one) => one.item) };
 }
 
-type LaidOnGroup = Omit<ExemplarOnGroup, "quarterTurnUnknown">;
+type LaidOnGroup = Omit<ExemplarOnGroup, "near">;
 
 function inThisPose(
   lot: PlacedLot,

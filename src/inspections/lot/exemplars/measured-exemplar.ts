@@ -1,0 +1,9 @@
+import type { PlacedItem } from "../lot-item.ts";
+import type { FirstLook, PartMeasures } from "../measure-in-frame.ts";
+
+/** An exemplar as measured. */
+export interface MeasuredExemplar {
+  readonly item: PlacedItem;
+  readonly look: FirstLook;
+  readonly measures: PartMeasures;
+}
