@@ -33,13 +33,13 @@ export function describeLot(
   against: ComparedExemplars,
 ): LotFindings {
   const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars);
-  const called = callDifferences(lot, measuredLot, compared, odd);
   const { images } = measuredLot;
   const scenes = groupScenes(lot, measuredLot, compared.groupOf);
   const wires = lotWires(lot, images, scenes);
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
-  const details = lotDetails(lot, measuredLot, scenes, called, odd, lotScale);
+  const called = callDifferences(lot, measuredLot, compared, odd, lotScale);
+  const details = lotDetails(lot, measuredLot, compared.groupOf, scenes, called, odd, lotScale);
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const group = compared.groupOf[i] as number;
