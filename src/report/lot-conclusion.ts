@@ -6,6 +6,9 @@ import { jobFacts, jobWarnings, personText, sampleText, techniqueText } from "./
 import type { LotReportView } from "./lot-report-view.ts";
 import { callKindText, counted } from "./lot-words.ts";
 
+/** Calls of one part in the table of suspects; its details show all. */
+const mostCalls = 5;
+
 /** What only the person who asks for the report knows. */
 export interface LotReportAbout {
   /** "Lot 0000, 45 of 3000, drawn at random". */
@@ -82,7 +85,9 @@ export function comparedTable({ document }: LotReportView): Html {
 
 function callsText(calls: LotReportView["ordered"][number]["calls"]): Html {
   if (calls.length === 0) return html`belongs to a minority group`;
-  return html`${calls.map(({ kind, says }) => html`<span class="call"><b>${callKindText(kind)}:</b> ${says}</span> `)}`;
+  const left = calls.length - mostCalls;
+  const more = left > 0 ? html`<span class="call quiet">and ${left} more, in detail below</span>` : noHtml;
+  return html`${calls.slice(0, mostCalls).map(({ kind, says }) => html`<span class="call"><b>${callKindText(kind)}:</b> ${says}</span> `)}${more}`;
 }
 
 function scaleText({ document }: LotReportView): string {

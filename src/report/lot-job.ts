@@ -80,7 +80,7 @@ function decisionRuleText({ decisionRule }: Job): string {
   if (decisionRule === undefined) return "no decision rule was agreed";
   const { text, agreedOn, agreedBy } = decisionRule;
   const agreed = [agreedOn && ` on ${agreedOn}`, agreedBy && ` by ${agreedBy}`].filter(Boolean).join("");
-  return agreed === "" ? text : `${text} (agreed${agreed})`;
+  return agreed === "" ? text : `${text.replace(/\.$/, "")} (agreed${agreed})`;
 }
 
 function joined(...texts: (string | number | undefined)[]): string | undefined {

@@ -1,3 +1,4 @@
+import { percentText } from "../judgement/assurance.ts";
 import { pullList, quarantineCaution } from "../judgement/pull-list.ts";
 import type { Html } from "./html.ts";
 import { html, noHtml } from "./html.ts";
@@ -45,10 +46,9 @@ export function boundsSection({ document }: LotReportView): Html | null {
     ? physicalParts.filter(({ views }) => views.every(({ assessable }) => assessable)).length
     : document.parts.filter(({ assessable }) => assessable).length;
   const found = several ? physicalParts.filter(({ suspect }) => suspect).length : suspects.length;
-  const percent = (share: number) => `${(Math.ceil(share * 1000 - 1e-9) / 10).toFixed(1)} %`;
   const rows = bounds.map(
     ({ confidence, atMost, mayRemain, share }) =>
-      html`<tr><th scope="row">${Math.round(confidence * 100)} %</th><td class="number">${options.quantity ?? ""}</td><td class="number">${looked}</td><td class="number">${found}</td><td class="number">${atMost}</td><td class="number">${mayRemain}</td><td class="number">${percent(share)}</td></tr>`,
+      html`<tr><th scope="row">${Math.round(confidence * 100)} %</th><td class="number">${options.quantity ?? ""}</td><td class="number">${looked}</td><td class="number">${found}</td><td class="number">${atMost}</td><td class="number">${mayRemain}</td><td class="number">${percentText(share)}</td></tr>`,
   );
   return html`<table class="bounds"><thead><tr><th scope="col">Confidence</th><th scope="col" class="number">In the lot</th><th scope="col" class="number">Judged</th><th scope="col" class="number">Suspect</th><th scope="col" class="number">At most in the lot</th><th scope="col" class="number">At most besides those</th><th scope="col" class="number">of the lot</th></tr></thead><tbody>${rows}</tbody></table><p class="quiet">${assurance}</p>`;
 }
