@@ -67,7 +67,7 @@ function headline(document: LotDocument, bold: Paint, prose: Paint): string {
   const { parts, pictures, suspects, lotSuspect } = document;
   const judged = parts.filter(({ assessable }) => assessable).length;
   const counts = `${count(parts.length, "part")} found in ${count(pictures.length, "picture")}, ${judged} judged`;
-  const title = `${conclusionTitle(document.conclusion, suspects.length).toUpperCase()}   ${counts}`;
+  const title = `${conclusionTitle(document.conclusion, suspects.length, document.questions.length > 0).toUpperCase()}   ${counts}`;
   const lines = [bold(prose(title)), prose(document.says)];
   if (lotSuspect.value) lines.push(prose(`The lot is suspect: ${lotSuspect.because}`));
   else if (document.groups.length > 1) lines.push(prose(lotSuspect.because));

@@ -27,7 +27,7 @@ export function conclusionPanel({ document }: LotReportView): Html {
   const flag = lotSuspect.value ? html`<b>The lot is suspect.</b> ` : noHtml;
   const split = lotSuspect.value || document.groups.length > 1;
   const lot = split ? html`<p>${flag}${lotSuspect.because}</p>` : noHtml;
-  return html`<section class="conclusion ${tone}" aria-label="Conclusion"><p class="overline">Conclusion</p><p class="headline">${conclusionTitle(conclusion, suspects.length)}</p><p class="says">${says}</p>${lot}<p>${assurance}</p><p class="quiet">Exemplar: ${identityText(identity)}. This is an opinion on the parts inspected, by the method and options stated here.</p></section>`;
+  return html`<section class="conclusion ${tone}" aria-label="Conclusion"><p class="overline">Conclusion</p><p class="headline">${conclusionTitle(conclusion, suspects.length, document.questions.length > 0)}</p><p class="says">${says}</p>${lot}<p>${assurance}</p><p class="quiet">Exemplar: ${identityText(identity)}. This is an opinion on the parts inspected, by the method and options stated here.</p></section>`;
 }
 
 /** Who, what, when, how: the head of a report a lab would sign. */
