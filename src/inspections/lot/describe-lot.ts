@@ -39,7 +39,7 @@ export function describeLot(
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
   const called = callDifferences(lot, measuredLot, compared, odd, lotScale);
-  const details = lotDetails(lot, measuredLot, compared.groupOf, scenes, called, odd, lotScale);
+  const details = lotDetails(lot, measuredLot, compared.groupOf, scenes, called, odd, wires, lotScale);
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const group = compared.groupOf[i] as number;
