@@ -20,6 +20,8 @@ export interface WireRow {
 export interface CoverageRow {
   readonly name: string;
   readonly covered: CountedShare;
+  /** Mean error, px: measured less true. */
+  readonly biasPx: number;
   /** Mean of U, px and percent of the true length. */
   readonly meanUPx: number;
   readonly meanUPercent: number;
@@ -46,7 +48,15 @@ export function studySummary(results: readonly (StudyRecord | StudyFailure)[]): 
     ); // biome-ignore format: one row each
   const [fault, nul, independent] = [of("fault"), of("null"), of("independent")];
   const withTotal = (rows: StudyRow[], own: readonly StudyRecord[]) => [...rows, rowOf("all", own)];
-  const series = { "own lots": [...fault, ...nul], independent };
+  const own = [...fault, ...nul];
+  const packages = [...new Set(own.map(({ task }) => task.package))];
+  const series = {
+    "own lots": own,
+    ...Object.fromEntries(
+      packages.map((name) => [`own ${name}`, own.filter(({ task }) => task.package === name)]),
+    ),
+    "independent simulator": independent,
+  };
   return {
     rows: {
       "faults, by kind": withTotal(by(fault, "kind"), fault),
@@ -58,9 +68,9 @@ export function studySummary(results: readonly (StudyRecord | StudyFailure)[]): 
     wires: Object.fromEntries(Object.entries(series).map(([name, own]) => [name, wireRows(own)])),
     coverage: Object.fromEntries(Object.entries(series).map(([name, own]) => [name, coverageRows(own)])),
     seconds: {
-      render: mean([...fault, ...nul].map((r) => r.renderSeconds)),
-      inspect: mean([...fault, ...nul].map((r) => r.inspectSeconds)),
-      most: Math.max(0, ...[...fault, ...nul].map((r) => r.inspectSeconds)),
+      render: mean(own.map((r) => r.renderSeconds)),
+      inspect: mean(own.map((r) => r.inspectSeconds)),
+      most: Math.max(0, ...own.map((r) => r.inspectSeconds)),
     },
     failed: failures.map(
       ({ task, failed }) => `${task.id} ${task.package} ${task.kind}: ${failed.split("\n")[0]}`,
@@ -101,6 +111,7 @@ function coverageRows(records: readonly StudyRecord[]): CoverageRow[] {
     return {
       name,
       covered: countedShare(covered, own.length),
+      biasPx: mean(own.map((e) => e.errorPx)),
       meanUPx: mean(own.map((e) => e.expandedPx)),
       meanUPercent: mean(own.map((e) => (100 * e.expandedPx) / e.truePx)),
       unmeasured: dies - own.length,
@@ -152,15 +163,16 @@ export function summaryText(summary: StudySummary): string {
         ].join(" | "),
       );
   }
-  for (const [name, rows] of Object.entries(summary.wires))
+  for (const [name, rows] of Object.entries(summary.wires)) {
     for (const { fromCnr, right, wrong, open, untold } of rows)
       lines.push(
         `wires of ${name}, truth contrast-to-noise from ${fromCnr}: right ${shareText(right)}; wrong ${wrong}, open ${open}, untold ${untold}`,
       );
+  }
   for (const [name, rows] of Object.entries(summary.coverage))
-    for (const row of rows)
+    for (const row of rows.filter(({ covered }) => covered.of > 0))
       lines.push(
-        `${row.name} of ${name}: in U ${shareText(row.covered)}, mean U ${row.meanUPx.toFixed(2)} px, ${row.meanUPercent.toFixed(2)} %; not measured ${row.unmeasured}`,
+        `${row.name} of ${name}: in U ${shareText(row.covered)}, bias ${row.biasPx.toFixed(2)} px, mean U ${row.meanUPx.toFixed(2)} px, ${row.meanUPercent.toFixed(2)} %; not measured ${row.unmeasured}`,
       );
   const { render, inspect, most } = summary.seconds;
   lines.push(

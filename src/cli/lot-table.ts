@@ -1,6 +1,7 @@
 import { commonFolder, inFolder } from "../contract/common-folder.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
 import { printable } from "../contract/printable.ts";
+import { calibrationSays } from "../judgement/calibration.ts";
 import { groupMeasurement } from "../judgement/group-measurements.ts";
 import { conclusionTitle, identityText } from "../judgement/lot-wording.ts";
 import {
@@ -25,6 +26,8 @@ export interface LotTableStyle {
 type Paint = (text: string) => string;
 
 const longestList = 40;
+const mostCodes = 4;
+const mostCalls = 4;
 
 /** The conclusion of a lot as text for a terminal: conclusion, groups, suspects, measurements, limits, files. */
 export function lotTable(document: LotDocument, { columns, colour }: LotTableStyle): string {
@@ -41,6 +44,7 @@ export function lotTable(document: LotDocument, { columns, colour }: LotTableSty
   const folder = commonFolder(document.pictures.map(({ picture }) => picture));
   const sections = [
     headline(document, bold, prose),
+    warnings(document, bold, prose),
     groups(document, table),
     folder === "" ? "" : prose(`Pictures are in ${folder}`),
     suspects(document, table, folder),
@@ -48,6 +52,9 @@ export function lotTable(document: LotDocument, { columns, colour }: LotTableSty
     compared(document, table),
     notAssessable(document, table, folder),
     files(document, table, prose),
+    listed("Next", document.next, prose),
+    listed("Questions for the maker", document.questions, prose),
+    document.remarks.length ? prose(document.remarks.join(" ")) : "",
     prose(document.assurance),
     prose("A radiograph alone never proves a part authentic."),
   ];
@@ -60,17 +67,51 @@ function headline(document: LotDocument, bold: Paint, prose: Paint): string {
   const { parts, pictures, suspects, lotSuspect } = document;
   const judged = parts.filter(({ assessable }) => assessable).length;
   const counts = `${count(parts.length, "part")} found in ${count(pictures.length, "picture")}, ${judged} judged`;
-  const title = `${conclusionTitle(document.conclusion, suspects.length).toUpperCase()}   ${counts}`;
+  const title = `${conclusionTitle(document.conclusion, suspects.length, document.questions.length > 0).toUpperCase()}   ${counts}`;
   const lines = [bold(prose(title)), prose(document.says)];
   if (lotSuspect.value) lines.push(prose(`The lot is suspect: ${lotSuspect.because}`));
+  else if (document.groups.length > 1) lines.push(prose(lotSuspect.because));
   return lines.join("\n");
 }
 
-function groups({ groups }: LotDocument, table: DrawTable): string {
+/** What must not be overlooked, before anything else. */
+function warnings({ job, run, overruled, steps }: LotDocument, bold: Paint, prose: Paint): string {
+  const due = calibrationSays(job?.instrument?.calibrationDue, run.startedAt);
+  return [
+    ...(due.overdue ? [bold(prose(`${job?.instrument?.id}: ${due.says}.`))] : []),
+    ...overruled.map((text) => prose(`Job file overruled. ${text}`)),
+    ...steps.map(({ step, at, by, because }) =>
+      prose(`${step} ${at}${by === null ? "" : ` by ${by}`}: ${because}`),
+    ),
+  ].join("\n");
+}
+
+function listed(title: string, texts: readonly string[], prose: Paint): string {
+  if (texts.length === 0) return "";
+  return [`${title}:`, ...texts.map((text) => prose(`- ${text}`))].join("\n");
+}
+
+function callsText(calls: LotDocument["parts"][number]["calls"]): string {
+  const left = calls.length - mostCalls;
+  const shown = calls.slice(0, mostCalls).map(({ kind, says }) => `${kind}: ${says}`);
+  return shown.join("; ") + (left > 0 ? `; and ${left} more in the document` : "");
+}
+
+/** "2401 (20), 2433 (3)": the codes of a group's parts. */
+function codesText(parts: LotDocument["parts"]): string {
+  const counts = new Map<string, number>();
+  for (const { code } of parts) counts.set(code ?? "none", (counts.get(code ?? "none") ?? 0) + 1);
+  const shown = [...counts].slice(0, mostCodes).map(([code, number]) => `${code} (${number})`);
+  return shown.join(", ") + (counts.size > mostCodes ? ", ..." : "");
+}
+
+function groups({ groups, parts }: LotDocument, table: DrawTable): string {
   if (groups.length === 0) return "";
+  const coded = parts.some(({ code }) => code !== null);
   const rows = groups.map((group) => [
     group.name,
     String(group.size),
+    ...(coded ? [codesText(parts.filter((part) => part.group === group.name))] : []),
     identityText(group.againstExemplar),
     group.differsFrom
       .map(({ group: other, because }) => {
@@ -84,6 +125,7 @@ function groups({ groups }: LotDocument, table: DrawTable): string {
   const heads: TextColumn[] = [
     { title: "group" },
     { title: "parts", align: "right" },
+    ...(coded ? [{ title: "codes" }] : []),
     { title: "exemplar" },
     { title: "differs", wraps: true },
   ];
@@ -93,19 +135,23 @@ function groups({ groups }: LotDocument, table: DrawTable): string {
 function suspects({ parts, suspects }: LotDocument, table: DrawTable, folder: string): string {
   if (suspects.length === 0) return "No part is named suspect.";
   const named = new Set(suspects);
+  const coded = parts.some(({ code }) => code !== null);
+  const placed = parts.some(({ position }) => position !== null);
   const rows = parts
     .filter(({ id }) => named.has(id))
     .sort((a, b) => b.oddness - a.oddness)
     .map((part) => [
       inFolder(part.id, folder),
+      ...(coded ? [part.code ?? "-"] : []),
+      ...(placed ? [part.position ?? "-"] : []),
       part.group ?? "-",
       part.oddness.toFixed(1),
-      part.calls.length === 0
-        ? "belongs to a minority group"
-        : part.calls.map(({ kind, says }) => `${kind}: ${says}`).join("; "),
+      part.calls.length === 0 ? "belongs to a minority group" : callsText(part.calls),
     ]);
   const heads: TextColumn[] = [
     { title: "suspect" },
+    ...(coded ? [{ title: "code" }] : []),
+    ...(placed ? [{ title: "position", align: "right" as const }] : []),
     { title: "group" },
     { title: "x limit", align: "right" },
     { title: "because", wraps: true },

@@ -16,41 +16,33 @@ interface SimulatedLot {
   readonly changes: LotChanges;
 }
 
-const ways = `One of
-  candler simulate --list
-  candler simulate PRESET --seed N --into DIR [--training]
-  candler simulate PRESET --seed N --lots N --performance FILE.json|-
-  candler simulate --mark ANSWERS.csv --truth truth.json
-PRESET may be changed by --parts N, --kv N, --um-per-px N, --snr N (open beam, one pixel).`;
-
 /** @throws UsageError when the arguments belong to no way of use, or a value cannot be followed */
 export function parseSimulateRequest(args: readonly string[]): SimulateRequest {
   let parsed: ReturnType<typeof parseSimulate>;
   try {
     parsed = parseSimulate(args);
   } catch (error) {
-    throw new UsageError(`${error instanceof Error ? error.message : error}\n${ways}`, { cause: error });
+    throw new UsageError(error instanceof Error ? error.message : String(error), { cause: error });
   }
   const { values, positionals } = parsed;
   const { into, lots, performance: json, training, mark, truth } = values;
   if (values.list) return only(positionals.length === 0, { kind: "list" });
   if (mark !== undefined || truth !== undefined) {
     if (mark === undefined || truth === undefined || positionals.length)
-      throw new UsageError(`--mark and --truth belong together, without a preset.\n${ways}`);
+      throw new UsageError(`--mark and --truth belong together, without a preset.`);
     return { kind: "mark", answers: mark, truth };
   }
   const [preset, ...more] = positionals;
-  if (preset === undefined || more.length)
-    throw new UsageError(`One preset is needed; --list shows them.\n${ways}`);
+  if (preset === undefined || more.length) throw new UsageError(`One preset is needed; --list shows them.`);
   if (values.seed === undefined)
     throw new UsageError(`--seed N is needed: the same seed draws the same pictures.`);
   const lot = { preset, seed: whole("--seed", values.seed, 0), changes: changesOf(values) };
   if (json !== undefined || lots !== undefined) {
     if (json === undefined || lots === undefined || into !== undefined || training)
-      throw new UsageError(`--performance goes with --lots, without --into and --training.\n${ways}`);
+      throw new UsageError(`--performance goes with --lots, without --into and --training.`);
     return { kind: "performance", lots: whole("--lots", lots, 1), json, ...lot };
   }
-  if (into === undefined) throw new UsageError(`--into DIR is needed, or --lots and --performance.\n${ways}`);
+  if (into === undefined) throw new UsageError(`--into DIR is needed, or --lots and --performance.`);
   return { kind: training ? "training" : "draw", into, ...lot };
 }
 
@@ -87,7 +79,7 @@ function changesOf(values: ReturnType<typeof parseSimulate>["values"]): LotChang
 }
 
 function only<T>(alone: boolean, request: T): T {
-  if (!alone) throw new UsageError(`--list stands alone.\n${ways}`);
+  if (!alone) throw new UsageError(`--list stands alone.`);
   return request;
 }
 

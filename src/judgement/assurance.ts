@@ -84,11 +84,11 @@ export function assuranceSays({
   return `${bound} This assumes that the sample was drawn at random from a mixed lot (parts that differ often lie together: take from start, middle and end) and that ${noticed}.`;
 }
 
-/** A share as a percentage with two significant digits, rounded up so that a bound stays one. */
-function percentText(share: number): string {
+/** A share as a percentage, rounded up so that a bound stays one. */
+export function percentText(share: number): string {
   if (share === 0) return "0 %";
   const percent = share * 100;
-  const decimals = percent >= 10 ? 0 : percent >= 1 ? 1 : percent >= 0.1 ? 2 : 3;
+  const decimals = percent >= 1 ? 1 : percent >= 0.1 ? 2 : 3;
   const step = 10 ** decimals;
   return `${(Math.ceil(percent * step - 1e-9) / step).toFixed(decimals)} %`;
 }

@@ -50,11 +50,19 @@ export function codeSplit(parts: readonly CodedPart[]): CodeSplit | null {
   if (groups.size < 2) return null;
   const mixed = [...codes]
     .filter(([, holds]) => holds.size > 1)
-    .map(([code, holds]) => ({ code, groups: [...holds].map(([group, parts]) => ({ group, parts })) }));
+    .map(([code, holds]) => ({
+      code,
+      groups: byName([...holds]).map(([group, parts]) => ({ group, parts })),
+    }));
   if (mixed.length > 0) return { kind: "inside-code", mixed, uncoded };
-  const byGroup = [...groups].map(([group, own]) => ({ group, codes: [...own] }));
+  const byGroup = byName([...groups]).map(([group, own]) => ({ group, codes: [...own] }));
   if (byGroup.some((own) => own.codes.length === 0)) {
     return { kind: "codes-unknown", none: codes.size === 0, uncoded };
   }
   return { kind: "codes", byGroup, uncoded };
+}
+
+/** In the order of group names, "A" before "AA" before "B". */
+function byName<T>(groups: [group: string, T][]): [group: string, T][] {
+  return groups.sort(([a], [b]) => (a < b ? -1 : Number(a > b)));
 }

@@ -70,6 +70,24 @@ describe("lotSays", () => {
     expect(lotSays({ ...mixed, suspects: 10 })).toContain("10 parts are suspect.");
   });
 
+  it("infers nothing about a lot from three parts", () => {
+    const three: LotFacts = {
+      ...clean,
+      found: 3,
+      judged: 3,
+      groups: [{ ...groupA, size: 3, differsFrom: [] }],
+    };
+    expect(lotSays(three)).toContain("From fewer than 8 parts nothing is inferred about a lot.");
+    expect(lotSays(clean)).not.toContain("nothing is inferred");
+  });
+
+  it("counts no constructions where there is one with odd parts in it", () => {
+    const odd: LotFacts = { ...clean, conclusion: "mixed", suspects: 2 };
+    expect(lotSays(odd)).toContain(
+      "Mixed: the sample of 40 parts is of one construction as far as seen, but for parts that are not like the rest. 2 parts are suspect.",
+    );
+  });
+
   it("gives the reason where nothing could be judged", () => {
     const none: LotFacts = { ...clean, conclusion: "not-assessable", found: 0, judged: 0, groups: [] };
     expect(lotSays(none)).toBe("Not assessable: no part was found in the pictures.");

@@ -68,6 +68,8 @@ function conclusionSentence(facts: LotFacts): string {
         : `among the ${parts(judged - facts.suspects)} judged and not named suspect`;
     return `No difference above ${smallestDifferences(facts.compared)} found ${where}.`;
   }
+  if (groups.length < 2)
+    return `Mixed: ${sample} ${judged === found ? "is" : "are"} of one construction as far as seen, but for parts that are not like the rest.`;
   const list = groups.map(({ name, size }) => `${name} (${parts(size)})`).join(", ");
   const separated = separatedBy(groups);
   const by = separated === "" ? "" : `, separated by ${separated}`;
@@ -77,6 +79,8 @@ function conclusionSentence(facts: LotFacts): string {
 function suspectSentence({ conclusion, suspects, groups, judged }: LotFacts): string {
   if (conclusion === "not-assessable") return "";
   if (suspects > 0) return suspects === 1 ? "1 part is suspect." : `${suspects} parts are suspect.`;
+  if (conclusion === "consistent" && judged < smallLot)
+    return `From fewer than ${smallLot} parts nothing is inferred about a lot.`;
   if (conclusion !== "mixed" || groups.length < 2) return "";
   if (judged < smallLot)
     return `With fewer than ${smallLot} parts judged no group can be called the odd one, so no part is named suspect.`;
@@ -127,10 +131,15 @@ export function splitSays(follows: SplitFollows): string {
   }
 }
 
-/** The conclusion in a few words, for a heading. */
-export function conclusionTitle(conclusion: LotConclusion, suspects: number): string {
+/**
+ * The conclusion in a few words, for a heading.
+ *
+ * @param conditional a split that waits for the maker's answer
+ */
+export function conclusionTitle(conclusion: LotConclusion, suspects: number, conditional = false): string {
   const named = suspects === 0 ? "" : `, ${parts(suspects)} suspect`;
-  if (conclusion === "mixed") return `Mixed${named}`;
+  if (conclusion === "mixed")
+    return `Mixed${conditional ? " by code" : ""}${named}${conditional ? ": ask the maker" : ""}`;
   if (conclusion === "not-assessable") return `Not assessable${named}`;
   return suspects === 0 ? "No difference found" : `One construction${named}`;
 }

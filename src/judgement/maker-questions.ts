@@ -1,3 +1,4 @@
+import type { Measured } from "../units/measured.ts";
 import type { CodeSplit } from "./code-split.ts";
 import { inWords } from "./in-words.ts";
 import type { GroupFacts } from "./lot-wording.ts";
@@ -26,7 +27,7 @@ export function makerQuestions(split: CodeSplit | null, groups: readonly GroupFa
         .slice(0, mostDifferences)
         .map(
           ({ measurement, by }) =>
-            `Parts coded ${here} differ from parts coded ${there} in ${characteristicText(measurement)} (${measuredText(by)}). Is this a change of yours, and from which code on?`,
+            `In ${characteristicText(measurement)} parts coded ${here} ${differBy(measurement, by)} parts coded ${there}. Is this a change of yours, and from which code on?`,
         );
     }),
   );
@@ -38,4 +39,12 @@ export function makerQuestions(split: CodeSplit | null, groups: readonly GroupFa
     "Did both constructions go out at the same time, and may both carry the same part number?",
     "Can you supply an exemplar or a radiograph of each code to compare with?",
   ];
+}
+
+/** "lie 0.20 ± 0.01 mm above"; an outline has no direction. */
+function differBy(measurement: string, by: Measured): string {
+  if (by.value === null) return "differ from";
+  const size = measuredText({ ...by, value: Math.abs(by.value) });
+  if (measurement === "outline") return `differ by ${size} from`;
+  return `lie ${size} ${by.value < 0 ? "below" : "above"}`;
 }

@@ -65,7 +65,7 @@ describe("makerQuestions", () => {
     ]);
     const questions = makerQuestions(split, groups);
     expect(questions.filter((text) => text.includes("die length"))).toEqual([
-      "Parts coded 2401 differ from parts coded 2433 in die length (0.200 ± 0.010 mm). Is this a change of yours, and from which code on?",
+      "In die length parts coded 2401 lie 0.200 ± 0.010 mm above parts coded 2433. Is this a change of yours, and from which code on?",
     ]);
   });
 

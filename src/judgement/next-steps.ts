@@ -44,7 +44,7 @@ export function nextSteps(facts: NextStepFacts): string[] {
     );
   if (wiresNotAssessable(facts.compared))
     steps.push(
-      "Bond wires cannot be assessed by this technique (aluminium hardly shows in a radiograph); absent wires are not a finding here. Where the contract asks for them: acoustic microscopy for the attach and delamination, electrical continuity of the pins, or opening a few parts if they may be destroyed (common practice).",
+      "Bond wires cannot be assessed by this technique (thin aluminium, for one, hardly shows in a radiograph); a wire not seen is no finding here. Where the contract asks for them: acoustic microscopy for the attach and delamination, electrical continuity of the pins, or opening a few parts if they may be destroyed (common practice).",
     );
   if (facts.found > 0 && facts.found < smallLot)
     steps.push(

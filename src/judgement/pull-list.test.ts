@@ -39,6 +39,8 @@ describe("pullList", () => {
       because: "The die is absent.",
     });
     expect(pullList(parts, ["c"])[0].because).toContain("minority");
+    const many = { ...parts[3], calls: ["a", "b", "c", "d"].map((says) => ({ says })) };
+    expect(pullList([many], ["b#2"])[0].because).toBe("a; b; and 2 more");
     expect(pullList(parts, [])).toEqual([]);
   });
 });

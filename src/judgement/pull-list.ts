@@ -25,6 +25,8 @@ export interface PullListEntry {
   readonly because: string;
 }
 
+const mostReasons = 2;
+
 /** What goes with every pull list. It defers to law and contract. */
 export const quarantineCaution =
   "Parts pulled are held in quarantine: apart, marked, with access control. How long, whom to tell and what may be done with them is a matter of law and contract. Do not return them to the seller unless their resale is precluded.";
@@ -55,12 +57,17 @@ export function pullList(parts: readonly PullListPart[], suspects: readonly stri
         centrePx: [mean(0), mean(1)] as const,
         code: part.code,
         name: part.name,
-        because: part.calls.length
-          ? part.calls.map(({ says }) => says).join(" ")
-          : "Belongs to a group that is a small minority of the lot.",
+        because: reasonOf(part.calls.map(({ says }) => says)),
       };
     })
     .sort((a, b) => comparePositions(a.position, b.position));
+}
+
+/** Enough to know the part by; the report holds the rest. */
+function reasonOf(says: readonly string[]): string {
+  if (says.length === 0) return "belongs to a group that is a small minority of the lot";
+  const left = says.length - mostReasons;
+  return says.slice(0, mostReasons).join("; ") + (left > 0 ? `; and ${left} more` : "");
 }
 
 /** Whole numbers by value, before texts; null last. */

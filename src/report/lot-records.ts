@@ -23,7 +23,7 @@ export function notAssessable(view: LotReportView): Html {
 
 /** Files: unreadable, left out, and read, with the hash of the bytes. */
 export function filesRecord(view: LotReportView): Html {
-  const { pictures, unreadable, ignored } = view.document;
+  const { pictures, exemplarPictures, unreadable, ignored } = view.document;
   const reasons = (
     rows: readonly { readonly picture: string; readonly why: string }[],
     title: string,
@@ -32,10 +32,11 @@ export function filesRecord(view: LotReportView): Html {
     rows.length === 0
       ? html`<p>${empty}</p>`
       : html`<h3>${title}</h3><table><thead><tr><th scope="col">File</th><th scope="col">Reason</th></tr></thead><tbody>${rows.map(({ picture, why }) => html`<tr><th scope="row" class="part">${view.fileName(picture)}</th><td>${why}</td></tr>`)}</tbody></table>`;
-  const rows = pictures.map(
-    ({ picture, width, height, polarity, scale, lossy, notes, sha256 }) =>
-      html`<tr><th scope="row" class="part">${view.fileName(picture)}<span class="hash">${sha256}</span></th><td class="number">${width} × ${height}</td><td>${polarity.replaceAll("-", " ")}</td><td class="number">${scale.umPerPx === null ? "none" : `${scale.umPerPx}${scale.U === null ? "" : ` ± ${scale.U}`}`}</td><td>${[...(lossy ? ["lossy coding: sizes from it are weaker"] : []), ...notes].join("; ")}</td></tr>`,
-  );
+  const row = (pictures: typeof exemplarPictures) =>
+    pictures.map(
+      ({ picture, width, height, polarity, scale, lossy, notes, sha256 }) =>
+        html`<tr><th scope="row" class="part">${view.fileName(picture)}<span class="hash">${sha256}</span></th><td class="number">${width} × ${height}</td><td>${polarity.replaceAll("-", " ")}</td><td class="number">${scale.umPerPx === null ? "none" : `${scale.umPerPx}${scale.U === null ? "" : ` ± ${scale.U}`}`}</td><td>${[...(lossy ? ["lossy coding: sizes from it are weaker"] : []), ...notes].join("; ")}</td></tr>`,
+    );
   return html`${reasons(
     unreadable.map(({ picture, reason }) => ({ picture, why: reason })),
     "Unreadable",
@@ -44,7 +45,7 @@ export function filesRecord(view: LotReportView): Html {
     ignored.map(({ picture, because }) => ({ picture, why: because })),
     "Left out on purpose",
     "No file was left out.",
-  )}<h3>Read, with SHA-256 of the bytes</h3><table><thead><tr><th scope="col">Picture and hash</th><th scope="col" class="number">Size, px</th><th scope="col">Polarity</th><th scope="col" class="number">µm per px</th><th scope="col">Notes</th></tr></thead><tbody>${rows}</tbody></table>`;
+  )}<h3>Read, with SHA-256 of the bytes</h3><table><thead><tr><th scope="col">Picture and hash</th><th scope="col" class="number">Size, px</th><th scope="col">Polarity</th><th scope="col" class="number">µm per px</th><th scope="col">Notes</th></tr></thead><tbody>${row(pictures)}</tbody>${exemplarPictures.length === 0 ? noHtml : html`<tbody><tr><th colspan="5" scope="rowgroup">Exemplars</th></tr>${row(exemplarPictures)}</tbody>`}</table>`;
 }
 
 /** Method, options as recorded, what the figures mean, and the limits. */

@@ -18,6 +18,10 @@ export interface AlignedPart {
 /** What the sections of a lot report draw from. */
 export interface LotReportView {
   readonly document: LotDocument;
+  /** From which side; null where the lot was seen from one. */
+  readonly view: string | null;
+  /** Begins the ids of its drawn layers: one report may hold several views. */
+  readonly layerPrefix: string;
   readonly width: number;
   readonly height: number;
   readonly window: DisplayWindow;
@@ -39,12 +43,18 @@ export interface LotReportView {
   readonly folder: string;
 }
 
-/** Puts a document and its aligned pictures side by side for drawing. */
+/**
+ * Puts a document and its aligned pictures side by side for drawing.
+ *
+ * @param view draws only what belongs to this view of several; null: the whole document
+ */
 export function lotReportView(
-  document: LotDocument,
+  whole: LotDocument,
   aligned: LotAligned,
   encodePng: EncodePng,
+  view: string | null = null,
 ): LotReportView {
+  const document = view === null ? whole : documentOfView(whole, view);
   const names = document.pictures.map(({ picture }) => picture);
   const folder = commonFolder(names);
   const start = commonStart(names);
@@ -55,8 +65,11 @@ export function lotReportView(
   const groupOrder = oddFirst.map(({ name }) => name);
   const rankOf = ({ group }: LotDocumentPart) =>
     group === null ? groupOrder.length : groupOrder.indexOf(group);
+  const at = view === null ? -1 : whole.views.indexOf(view);
   return {
     document,
+    view,
+    layerPrefix: at < 0 ? "" : `view-${at}-`,
     width: aligned.width,
     height: aligned.height,
     window: displayWindow(
@@ -68,7 +81,12 @@ export function lotReportView(
       (a, b) => rankOf(a) - rankOf(b) || Number(b.suspect) - Number(a.suspect) || b.oddness - a.oddness,
     ),
     alignedById: new Map(aligned.parts.map((part) => [part.id, part])),
-    averageByGroup: new Map(aligned.averages.map(({ group, attenuation }) => [group, attenuation])),
+    averageByGroup: new Map(
+      aligned.averages.map(({ group, attenuation }) => [
+        view === null ? group : `${view} ${group}`,
+        attenuation,
+      ]),
+    ),
     mainGroup: document.groups[0]?.name ?? null,
     shortName: (name) => inFolder(name, start),
     fileName: (name) => inFolder(name, folder),
@@ -77,9 +95,17 @@ export function lotReportView(
   };
 }
 
+/** The parts of one view, with their groups. */
+function documentOfView(document: LotDocument, view: string): LotDocument {
+  const parts = document.parts.filter((part) => part.view === view);
+  const ids = new Set(parts.map(({ id }) => id));
+  const groups = document.groups.filter((group) => group.parts.some((id) => ids.has(id)));
+  return { ...document, parts, groups, suspects: document.suspects.filter((id) => ids.has(id)) };
+}
+
 /** Id of a group's average among the report's drawn layers. */
 export function averageLayerId(view: LotReportView, group: string): string {
-  return `average-${view.document.groups.findIndex(({ name }) => name === group)}`;
+  return `${view.layerPrefix}average-${view.document.groups.findIndex(({ name }) => name === group)}`;
 }
 
 /** A part's calls as boxes in the aligned frame, numbered from 1 unless `numbered` is false. */

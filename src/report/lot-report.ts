@@ -1,12 +1,21 @@
 import type { LotDocument } from "../contract/lot-document.ts";
 import type { LotAligned } from "../inspections/lot/result.ts";
 import { contactSheet } from "./contact-sheet.ts";
+import { exemplarFigures, exemplarTable } from "./exemplar-section.ts";
 import type { Html } from "./html.ts";
 import { html, markup } from "./html.ts";
 import type { LotReportAbout } from "./lot-conclusion.ts";
 import { comparedTable, conclusionPanel, factsBlock, suspectSummary } from "./lot-conclusion.ts";
 import { cautionList, filesRecord, methodNotes, notAssessable, signatures } from "./lot-records.ts";
+import type { LotReportView } from "./lot-report-view.ts";
 import { lotReportView } from "./lot-report-view.ts";
+import {
+  boundsSection,
+  physicalPartsSection,
+  pullListSection,
+  questionsSection,
+  stepsSection,
+} from "./lot-work.ts";
 import { measurementsTable } from "./measurements-table.ts";
 import type { EncodePng } from "./picture-figure.ts";
 import { reportStyle } from "./report-style.ts";
@@ -36,21 +45,40 @@ export interface LotReportParts {
  */
 export function lotReport({ document, aligned, generatedAt, encodePng, about = {} }: LotReportParts): string {
   const view = lotReportView(document, aligned[0].aligned, encodePng);
+  const several = aligned.length > 1;
+  const views = several
+    ? aligned.map((each) => ({ ...each, drawn: lotReportView(document, each.aligned, encodePng, each.view) }))
+    : [{ ...aligned[0], drawn: view }];
+  const inEach = (draw: (drawn: LotReportView, aligned: LotAligned) => Html): Html =>
+    several
+      ? html`${views.map((each) => html`<h3 class="side">Seen from ${each.view ?? "one side"}</h3>${draw(each.drawn, each.aligned)}`)}`
+      : draw(view, aligned[0].aligned);
   const title = about.sample === undefined ? "Radiographs of a lot" : `Radiographs of a lot: ${about.sample}`;
-  const sections: [string, Html][] = [
+  const exemplars = exemplarTable(view);
+  const sections: [string, Html | null][] = [
+    ["Next steps", stepsSection(view)],
     ["Suspect parts", suspectSummary(view)],
+    ["Pull list", pullListSection(view)],
+    ["What may remain in the lot", boundsSection(view)],
+    ["Questions for the maker", questionsSection(view)],
+    ["Parts seen in several views", physicalPartsSection(view)],
     ["What was compared, and the smallest difference it could find", comparedTable(view)],
-    ["Contact sheet", contactSheet(view)],
-    ["Suspect parts in detail", html`${overlayLegend}${suspectDetails(view)}`],
-    ["Groups", html`${overlayLegend}${groupAverages(view)}`],
-    ["Measurements of all parts", measurementsTable(view)],
+    [
+      "Exemplars",
+      exemplars && html`${exemplars}${inEach((drawn, pictures) => exemplarFigures(drawn, pictures))}`,
+    ],
+    ["Contact sheet", inEach(contactSheet)],
+    ["Suspect parts in detail", html`${overlayLegend}${inEach(suspectDetails)}`],
+    ["Groups", html`${overlayLegend}${inEach(groupAverages)}`],
+    ["Measurements of all parts", inEach(measurementsTable)],
     ["Not assessable", notAssessable(view)],
     ["Files", filesRecord(view)],
     ["Method and limits", methodNotes(view)],
     ["Cautions", cautionList()],
   ];
-  const body = sections.map(
-    ([heading, content], at) =>
+  const shown = sections.flatMap(([heading, content]) => (content === null ? [] : [{ heading, content }]));
+  const body = shown.map(
+    ({ heading, content }, at) =>
       html`<section><h2><span class="ordinal">${at + 1}</span> ${heading}</h2>${content}</section>`,
   );
   return html`${markup("<!doctype html>")}

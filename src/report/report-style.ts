@@ -89,6 +89,15 @@ figcaption{font-size:12.5px;padding-top:5px}
 .measurements thead th:first-child{left:0;z-index:3}
 .doubt{display:block;color:var(--quiet);font-weight:400;font-size:11px}
 .why{color:var(--quiet);font-size:11.5px}
+.warning{border:2px solid var(--objected);padding:6px 10px;font-weight:650;max-width:none;margin:12px 0 0}
+.box{display:inline-block;width:17px;height:17px;border:1.5px solid var(--ink);vertical-align:-3px}
+.pull-list .doubt{white-space:nowrap}.position{font-weight:650}.moment{white-space:nowrap}
+.bounds{width:auto}.bounds th,.bounds td{padding-right:22px}
+.bounds+p{margin-top:8px}.signed{break-before:avoid;display:grid;grid-template-columns:2fr 1fr 1fr;gap:18px;max-width:none;margin:38px 0 12px}
+.answer{display:block;height:26px;border-bottom:1px solid var(--rule);max-width:82ch}
+.questions li{margin-bottom:6px;break-inside:avoid}
+.side{border-bottom:1px solid var(--ink);padding-bottom:3px;font-size:15.5px}
+td ul{padding-left:16px;margin:0}
 .signatures{margin-top:44px;break-inside:avoid}
 .signatures div{display:grid;grid-template-columns:110px 2fr 1fr 2fr;gap:18px;align-items:end;margin-top:34px}
 .line{border-top:1px solid var(--ink);color:var(--quiet);font-size:11px;padding-top:3px}

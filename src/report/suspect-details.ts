@@ -41,12 +41,14 @@ export function suspectDetails(view: LotReportView): Html {
 
 function suspectArticle(view: LotReportView, part: LotDocumentPart, at: number): Html {
   const name = view.shortName(part.id);
+  const known = [part.name, part.code && `code ${part.code}`, part.position && `position ${part.position}`];
+  const besides = known.flatMap((text) => (text ? [`, ${text}`] : [])).join("");
   const calls = part.calls.map(({ kind, says }) => html`<li><b>${callKindText(kind)}.</b> ${says}</li>`);
   const why =
     calls.length > 0
       ? html`<ol class="calls">${calls}</ol>`
       : html`<p>Nothing is called inside the part: it belongs to a minority group.</p>`;
-  return html`<article class="suspect-detail"><h3>${name} <span class="quiet">suspect, group ${part.group ?? "none"}, ${part.oddness.toFixed(2)} × limit</span></h3>${suspectPictures(view, part, at)}<div class="beside"><div><h4>Calls</h4>${why}<p class="quiet">Turn ${part.pose.turn.toFixed(1)}°${part.pose.mirrored ? ", mirrored" : ""}; size ${part.relativeScale.toFixed(4)} of the reference part.</p></div><div>${againstGroup(view, part)}</div></div></article>`;
+  return html`<article class="suspect-detail"><h3>${name} <span class="quiet">suspect, group ${part.group ?? "none"}, ${part.oddness.toFixed(2)} × limit${besides}</span></h3>${suspectPictures(view, part, at)}<div class="beside"><div><h4>Calls</h4>${why}<p class="quiet">Turn ${part.pose.turn.toFixed(1)}°${part.pose.mirrored ? ", mirrored" : ""}; size ${part.relativeScale.toFixed(4)} of the reference part.</p></div><div>${againstGroup(view, part)}</div></div></article>`;
 }
 
 function suspectPictures(view: LotReportView, part: LotDocumentPart, at: number): Html {
@@ -54,7 +56,7 @@ function suspectPictures(view: LotReportView, part: LotDocumentPart, at: number)
   if (aligned === undefined) return html`<p>There is no aligned picture of this part.</p>`;
   const { width, height, encodePng, mainGroup } = view;
   const name = view.shortName(part.id);
-  const id = `suspect-${at}`;
+  const id = `${view.layerPrefix}suspect-${at}`;
   const scaleBar = scaleBarOf(view, part);
   const own = pictureFigure({
     width,
@@ -153,8 +155,8 @@ export function groupAverages(view: LotReportView): Html {
             ),
           });
     const apart = group.differsFrom.map(
-      ({ group: other, because }) =>
-        html`<li>from ${other}: ${because.map(({ measurement, by }) => `${characteristicText(measurement)} by ${measuredText(by)}`).join("; ")}</li>`,
+      ({ group: other, because, heldOut }) =>
+        html`<li>from ${other}: ${because.map(({ measurement, by }) => `${characteristicText(measurement)} by ${measuredText(by)}`).join("; ")}<p class="quiet">${heldOut.says}</p></li>`,
     );
     const differs = apart.length === 0 ? noHtml : html`<p>Differs</p><ul>${apart}</ul>`;
     return html`<figure>${picture}<figcaption><b>Group ${group.name}</b>, ${counted(group.size, "part")}. Exemplar: ${identityText(group.againstExemplar)}.${differs}</figcaption></figure>`;

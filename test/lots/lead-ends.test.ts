@@ -5,7 +5,7 @@ import { radiographLoader } from "../../src/cli/load-radiograph.ts";
 import { intoFrame, lotFrame, referenceMap } from "../../src/inspections/lot/align-lot.ts";
 import { gatherParts } from "../../src/inspections/lot/gather-parts.ts";
 import { bodyLevels, lookInsideBody } from "../../src/inspections/lot/inside-body.ts";
-import { findLeadTips } from "../../src/inspections/wires/lead-tips.ts";
+import { readLeadFrame } from "../../src/inspections/wires/lead-frame.ts";
 import { noScale } from "../../src/radiograph/scale.ts";
 import { describeNeeding, needsShared, sharedPath } from "../support/needs.ts";
 
@@ -36,7 +36,7 @@ for (const folder of ["A7", "A8"]) {
         const map = referenceMap(frame, item.patch);
         const picture = intoFrame(frame, item.patch, map);
         const { die, pad } = lookInsideBody(picture, frame.body, item.picture.openNoise);
-        const tips = findLeadTips(picture, {
+        const { leads: tips } = readLeadFrame(picture, {
           body: frame.body,
           die: die ?? pad ?? frame.body,
           metalLevel: bodyLevels(picture, frame.body).between,

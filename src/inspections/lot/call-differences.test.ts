@@ -3,6 +3,7 @@ import { comparedDrawnLot } from "../../../test/support/drawn-lot.ts";
 import { faultyTen, oneLongDie } from "../../../test/support/drawn-lots.ts";
 import { drawnPart, drawnPartPx } from "../../../test/support/drawn-part.ts";
 import { slab } from "../../../test/support/drawn-radiograph.ts";
+import { noScale } from "../../radiograph/scale.ts";
 import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import { minorityGroups } from "./judge-groups.ts";
@@ -15,7 +16,7 @@ describe("a lot of ten with an empty package and a particle", () => {
   let called: readonly CalledPart[];
   beforeAll(async () => {
     const { lot, measured, compared } = await comparedDrawnLot(faultyTen.poses);
-    called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
+    called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf), noScale);
   });
 
   it("has the empty package called for its die, where the die would lie", () => {
@@ -66,7 +67,7 @@ describe("a lot of ten with a thin strip along an edge in one, a square of the s
         part: i === 2 ? strip : i === 6 ? square : drawnPart(),
       })),
     );
-    const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
+    const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf), noScale);
     expect(compared.groups).toBe(1);
     expect(called.map(({ calls }) => calls.length)).toEqual([0, 0, 0, 0, 0, 0, 1, 0, 0, 0]);
     expect(called[2].oddness).toBeGreaterThan(1 / 3);
@@ -77,7 +78,7 @@ describe("a lot of nine with a longer die in one", () => {
   it("has the longer die called against the largest group", async () => {
     const { odd, poses } = oneLongDie;
     const { lot, measured, compared } = await comparedDrawnLot(poses);
-    const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf));
+    const called = callDifferences(lot, measured, compared, minorityGroups(compared.groupOf), noScale);
     expect(called[odd].oddness).toBeGreaterThan(1);
     // Drawn 8 px longer; nothing else is called.
     expect(called[odd].calls.map((c) => c.kind)).toEqual(["die"]);

@@ -3,6 +3,7 @@ import { applyMap, composeMaps, invertMap } from "../../align/similarity.ts";
 import type { BoxPx, Image } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
+import type { Scale } from "../../radiograph/radiograph.ts";
 import { absentDies } from "./absent-dies.ts";
 import { callOddPart } from "./call-odd-part.ts";
 import type { ComparedLot } from "./compare-lot.ts";
@@ -10,6 +11,7 @@ import { outlineMask } from "./compare-lot.ts";
 import { dieComparison } from "./die-comparison.ts";
 import { isSpeck, leastWeight, weightLimit } from "./fold-specks.ts";
 import { groupMembers } from "./group-parts.ts";
+import { lengthText } from "./length-text.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import { compareMask } from "./pair-difference.ts";
@@ -20,9 +22,25 @@ import type { PlacedLot } from "./place-lot.ts";
 import { inCompare, smallBody } from "./place-lot.ts";
 import type { LotCall } from "./result.ts";
 
+/** A nameless difference that was called. */
+export interface PlaceCall {
+  readonly call: LotCall;
+  readonly sign: 1 | -1;
+  /** Mean attenuation difference. */
+  readonly by: number;
+  /** Upright, in the frame; null on the die, which is compared on its own outline. */
+  readonly framePx: BoxPx | null;
+  /** Against which it differs. */
+  readonly than: Than;
+}
+
+type Than = "its group" | "the dies of its group" | "the largest group" | "all other parts";
+
 /** What is called on one part, and how odd it is within its group (1: the limit of a call). */
 export interface CalledPart {
   readonly calls: readonly LotCall[];
+  /** Those of the calls that have no name yet but what differs. */
+  readonly places: readonly PlaceCall[];
   readonly oddness: number;
   /** Signed difference in units of its tolerance, at compare size; for the overlay. */
   readonly excess: Image;
@@ -39,12 +57,14 @@ const leastGroup = 4;
  * odd groups are also called against the largest one.
  *
  * @param odd groups held to be the odd ones of the lot
+ * @param scale in which sizes are said
  */
 export function callDifferences(
   lot: PlacedLot,
   measured: MeasuredLot,
   compared: ComparedLot,
   odd: ReadonlySet<number>,
+  scale: Scale,
 ): CalledPart[] {
   const whole = compareMask(lot.middle.width, lot.middle.height, smallBody(lot.frame, lot.by));
   const outline = outlineMask(lot, measured);
@@ -64,6 +84,11 @@ export function callDifferences(
   return lot.items.map((_, i) => {
     const group = compared.groupOf[i] as number;
     const calls: LotCall[] = [];
+    const places: PlaceCall[] = [];
+    const callPlaces = (found: readonly PlaceCall[]) => {
+      places.push(...found);
+      calls.push(...found.map(({ call }) => call));
+    };
     let oddness = Math.min(mostUncalled, distanceTo(compared, i, members[group] as number[]));
     const gone = dieGone[i];
     if (gone) {
@@ -79,7 +104,9 @@ export function callDifferences(
         const most = limit * (isStrip(place, lot.slackPx) ? stripLeniency : 1);
         oddness = Math.max(oddness, place.weight / most);
         if (place.weight > most) {
-          calls.push(callPlace(lot, measured, i, place, intoPicture(lot, i, place.boxPx), "its group"));
+          callPlaces([
+            callPlace(lot, measured, scale, i, place, intoPicture(lot, i, place.boxPx), "its group"),
+          ]);
         }
       }
       for (const place of die?.difference.places ?? []) {
@@ -89,30 +116,23 @@ export function callDifferences(
         oddness = Math.max(oddness, place.weight / most);
         if (place.weight > most) {
           const boxPx = boxThrough((die as DieDifference).toPicture, place.boxPx, lot.items[i] as PlacedItem);
-          calls.push(callPlace(lot, measured, i, place, boxPx, "the dies of its group"));
+          callPlaces([callPlace(lot, measured, scale, i, place, boxPx, "the dies of its group")]);
         }
       }
     }
     if (odd.has(group)) {
       oddness = Math.max(oddness, 1, distanceTo(compared, i, members[0] as number[]));
-      const against = callOddPart(lot, measured, compared, i);
+      const against = callOddPart(lot, measured, compared, i, scale);
       calls.push(...against.calls);
       if (against.frameDiffers) {
         const where = against.dieDiffers || gone ? outline : whole;
         const alone = (members[group] as number[]).length === 1 && !against.calls.length;
-        calls.push(
-          ...callsAgainstLargest(
-            lot,
-            measured,
-            i,
-            partDifference(lot, i, norms[0] as GroupNorm, where),
-            alone,
-          ),
-        );
+        const fromLargest = partDifference(lot, i, norms[0] as GroupNorm, where);
+        callPlaces(callsAgainstLargest(lot, measured, scale, i, fromLargest, alone));
       }
     }
     const excess = die ? withDie(lot, i, difference.excess, die) : difference.excess;
-    return { calls: calls.slice(0, mostCalls), oddness, excess };
+    return { calls: calls.slice(0, mostCalls), places, oddness, excess };
   });
 }
 
@@ -193,31 +213,43 @@ function distanceTo(compared: ComparedLot, index: number, others: readonly numbe
 function callsAgainstLargest(
   lot: PlacedLot,
   measured: MeasuredLot,
+  scale: Scale,
   index: number,
   difference: PartDifference,
   alone: boolean,
-): LotCall[] {
+): PlaceCall[] {
   const { places } = difference;
   const speck = places[0];
   if (alone && speck && isSpeck(places, lot.middle.data.length)) {
-    return [callPlace(lot, measured, index, speck, intoPicture(lot, index, speck.boxPx), "all other parts")];
+    return [
+      callPlace(lot, measured, scale, index, speck, intoPicture(lot, index, speck.boxPx), "all other parts"),
+    ];
   }
   return places
     .filter((p) => p.weight > leastWeight)
     .slice(0, 4)
     .map((place) =>
-      callPlace(lot, measured, index, place, intoPicture(lot, index, place.boxPx), "the largest group"),
+      callPlace(
+        lot,
+        measured,
+        scale,
+        index,
+        place,
+        intoPicture(lot, index, place.boxPx),
+        "the largest group",
+      ),
     );
 }
 
 function callPlace(
   lot: PlacedLot,
   measured: MeasuredLot,
+  scale: Scale,
   index: number,
   place: DifferingPlace,
   boxPx: BoxPx,
-  than: "its group" | "the dies of its group" | "the largest group" | "all other parts",
-): LotCall {
+  than: Than,
+): PlaceCall {
   const die = measured.consensus.die;
   const dieAreaPx = die ? (die.lengthPx * die.widthPx) / lot.by ** 2 : Number.POSITIVE_INFINITY;
   const onDie = than === "the dies of its group" || inDie(place, measured, lot);
@@ -232,11 +264,16 @@ function callPlace(
         ? "foreign"
         : "other";
   const word = place.sign > 0 ? "denser" : "lighter";
-  const size = Math.round(Math.sqrt(place.areaPx) * lot.by);
+  const longestPx = Math.max(boxPx[2], boxPx[3]);
+  const says = `${word} than ${than} by ${Math.abs(place.by).toFixed(2)} in attenuation, ${lengthText(longestPx, scale)} on its longest side`;
+  const [x, y, width, height] = place.boxPx;
   return {
-    kind,
-    boxPx,
-    says: `${word} than ${than} by ${Math.abs(place.by).toFixed(2)} in attenuation over about ${size} x ${size} px`,
+    call: { kind, boxPx, says },
+    sign: place.sign,
+    by: place.by,
+    framePx:
+      than === "the dies of its group" ? null : [x * lot.by, y * lot.by, width * lot.by, height * lot.by],
+    than,
   };
 }
 

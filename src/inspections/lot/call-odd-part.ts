@@ -3,8 +3,10 @@ import type { BoxPx } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
+import type { Scale } from "../../radiograph/radiograph.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
+import { lengthText } from "./length-text.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
 import type { PlacedLot } from "./place-lot.ts";
@@ -25,6 +27,7 @@ export function callOddPart(
   measured: MeasuredLot,
   compared: ComparedLot,
   index: number,
+  scale: Scale,
 ): OddPart {
   const item = lot.items[index] as PlacedItem;
   const { die, pad } = measured.parts[index] as MeasuredLot["parts"][number];
@@ -35,8 +38,8 @@ export function callOddPart(
     if (by !== null) beyond.set(c.name, by);
   }
   const calls: LotCall[] = [];
-  const ofDie = sizesText("die", beyond);
-  const ofPad = sizesText("pad", beyond);
+  const ofDie = sizesText("die", beyond, scale);
+  const ofPad = sizesText("pad", beyond, scale);
   const metal = beyond.get("frameToMould");
   if (ofDie && die) calls.push({ kind: "die", boxPx: boxIn(item, die.rectangle), says: ofDie });
   if (ofPad && pad) calls.push({ kind: "lead-frame", boxPx: boxIn(item, pad.rectangle), says: ofPad });
@@ -66,12 +69,16 @@ function differenceBeyondLink(
   return Math.abs(by) > c.link ? by : null;
 }
 
-function sizesText(of: "die" | "pad", beyond: ReadonlyMap<string, number>): string | null {
+function sizesText(of: "die" | "pad", beyond: ReadonlyMap<string, number>, scale: Scale): string | null {
   const length = beyond.get(`${of}Length`);
   const width = beyond.get(`${of}Width`);
   const said = [
-    length === undefined ? [] : [`${length > 0 ? "longer" : "shorter"} by ${Math.abs(length).toFixed(1)} px`],
-    width === undefined ? [] : [`${width > 0 ? "wider" : "narrower"} by ${Math.abs(width).toFixed(1)} px`],
+    length === undefined
+      ? []
+      : [`${length > 0 ? "longer" : "shorter"} by ${lengthText(Math.abs(length), scale)}`],
+    width === undefined
+      ? []
+      : [`${width > 0 ? "wider" : "narrower"} by ${lengthText(Math.abs(width), scale)}`],
   ].flat();
   return said.length ? `${of} ${said.join(" and ")} than in the largest group` : null;
 }

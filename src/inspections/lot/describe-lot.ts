@@ -44,11 +44,11 @@ export function describeLot(
   options: LotOptions,
 ): LotFindings {
   const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars);
-  const called = callDifferences(lot, measuredLot, compared, odd);
   const { images } = measuredLot;
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
-  const details = lotDetails(lot, measuredLot, scenes, called, odd, lotScale);
+  const called = callDifferences(lot, measuredLot, compared, odd, lotScale);
+  const details = lotDetails(lot, measuredLot, compared.groupOf, scenes, called, odd, wires, lotScale);
   const scaleCalls = otherScale(lot);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const group = compared.groupOf[i] as number;

@@ -79,7 +79,7 @@ function groupWires(images: readonly Image[], group: GroupScene): ComparedWires 
   const parts = group.members.map(
     (i, k): WirePart => ({ image: images[i] as Image, die: group.dies[k] ?? null }),
   );
-  return compareWires(parts, group.leads, group.scene, group.openNoise);
+  return compareWires(parts, group.leadFrame.leads, group.scene, group.openNoise);
 }
 
 function wiresSeen(wires: readonly PartWire[]): Measured {

@@ -6,7 +6,7 @@ import { stackQuantile } from "../../numeric/stack-quantile.ts";
 import type { ComparedWires } from "./compare-wires.ts";
 import { compareWires } from "./compare-wires.ts";
 import { judgeExtraPart } from "./judge-extra-part.ts";
-import { findLeadTips } from "./lead-tips.ts";
+import { readLeadFrame } from "./lead-frame.ts";
 import type { WirePart } from "./wire-parts.ts";
 
 // Parts are drawn: where each wire runs, and which is missing, is known by construction.
@@ -101,7 +101,7 @@ function compared(parts: readonly WirePart[], noise = 0.004): ComparedWires {
     die: { centrePx: [130, 100] as const, angleRad: 0, lengthPx: 80, widthPx: 56 },
     metalLevel: 0.6,
   };
-  return compareWires(parts, findLeadTips(average, scene), scene, noise) as ComparedWires;
+  return compareWires(parts, readLeadFrame(average, scene).leads, scene, noise) as ComparedWires;
 }
 
 function states({ parts }: ComparedWires, index: number): string[] {
@@ -221,7 +221,7 @@ describe("a part that is none of the group", () => {
 describe("lead tips", () => {
   it("are those of the pieces of metal that are not the pad, clockwise from the top left", () => {
     const { image } = part(0);
-    const tips = findLeadTips(image, {
+    const { leads: tips } = readLeadFrame(image, {
       body,
       die: { centrePx: [130, 100], angleRad: 0, lengthPx: 80, widthPx: 56 },
       metalLevel: 0.6,

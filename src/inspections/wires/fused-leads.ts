@@ -41,27 +41,35 @@ const denserThanLead = 1.4;
  * it goes on outside as leads do, else it is a tie bar; where no lead goes on outside (flush packages) it is a lead
  * when it stands in a row of others and is as wide.
  */
-export function fusedLeads(image: Image, scene: WireScene, metal: LeadMetal): FusedLead[] {
+export function fusedLeads(
+  image: Image,
+  scene: WireScene,
+  metal: LeadMetal,
+): { readonly leads: readonly FusedLead[]; readonly bars: readonly RimRun[] } {
   const runs = rimRuns(metal, scene);
   const ofPad = runs.filter((run) => run.ofPad);
-  if (!ofPad.length) return [];
+  if (!ofPad.length) return { leads: [], bars: [] };
   const free = runs.filter((run) => !run.ofPad);
   const outside = metalOutside(image, scene, free);
-  const leads = ofPad.flatMap((run) => {
-    const continuing = outside ? outside.continuing(run) : inRow(run, free, ofPad) ? [run] : [];
-    return continuing.map(({ middlePx }) => ({ run, middlePx }));
-  });
-  if (!leads.length) return [];
+  const found = ofPad.map((run) => ({
+    run,
+    leads: outside ? outside.continuing(run) : inRow(run, free, ofPad) ? [run] : [],
+  }));
+  const bars = found.filter(({ leads }) => !leads.length).map(({ run }) => run);
+  if (bars.length === found.length) return { leads: [], bars };
   const arms = padArms(image, scene, metal);
-  return leads.map(({ run, middlePx }) => {
-    const { tipPx, covered } = arms(run);
-    return {
-      tipPx,
-      metalPx: middlePx,
-      aboutPx: middleOf([tipPx, middlePx]),
-      fusedToPad: covered ? null : true,
-    };
-  });
+  const leads = found.flatMap(({ run, leads: own }) =>
+    own.map(({ middlePx }): FusedLead => {
+      const { tipPx, covered } = arms(run);
+      return {
+        tipPx,
+        metalPx: middlePx,
+        aboutPx: middleOf([tipPx, middlePx]),
+        fusedToPad: covered ? null : true,
+      };
+    }),
+  );
+  return { leads, bars };
 }
 
 /** Whether a place of the rim stands in the row of the leads of its side, and is as wide as they are. */

@@ -4,8 +4,9 @@ import type { Image } from "../../../numeric/image.ts";
 import { median } from "../../../numeric/order.ts";
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { medianRectangle } from "../../../numeric/oriented-rectangle.ts";
-import { findLeadTips } from "../../wires/lead-tips.ts";
-import type { LeadTip, WireScene } from "../../wires/wire-parts.ts";
+import type { LeadFrame } from "../../wires/lead-frame.ts";
+import { readLeadFrame } from "../../wires/lead-frame.ts";
+import type { WireScene } from "../../wires/wire-parts.ts";
 import { groupMembers } from "../group-parts.ts";
 import { bodyLevels } from "../inside-body.ts";
 import type { PlacedItem } from "../lot-item.ts";
@@ -21,8 +22,8 @@ export interface GroupScene {
   readonly scene: WireScene;
   /** Each part's die in the frame; null where none was measured. */
   readonly dies: readonly (OrientedRectangle | null)[];
-  /** Inner lead ends, clockwise from the body's top left. */
-  readonly leads: readonly LeadTip[];
+  /** Metal, lead ends and tie bars of the average. */
+  readonly leadFrame: LeadFrame;
   /** Attenuation noise of one pixel in open field, middle over its parts. */
   readonly openNoise: number;
 }
@@ -62,7 +63,7 @@ function groupScene(lot: PlacedLot, measured: MeasuredLot, members: readonly num
     average,
     scene,
     dies,
-    leads: findLeadTips(average, scene),
+    leadFrame: readLeadFrame(average, scene),
     openNoise: median(members.map((i) => (lot.items[i] as PlacedItem).picture.openNoise)),
   };
 }

@@ -47,12 +47,12 @@ export function leadEnds(
     if (!group || !metalShows(group)) return;
     const againstLargest =
       g > 0 && odd.has(g) && largest && metalShows(largest)
-        ? fusedOtherwise(group.average, group.scene, largest.leads)
+        ? fusedOtherwise(group.average, group.scene, largest.leadFrame.leads)
         : [];
     for (const i of group.members) {
       const item = lot.items[i] as PlacedItem;
       const own = differing.has(i) ? ofPart(measured.images[i] as Image, group) : [];
-      ends[i] = group.leads.map(({ lead, tipPx, fusedToPad }) => ({
+      ends[i] = group.leadFrame.leads.map(({ lead, tipPx, fusedToPad }) => ({
         lead,
         tipPx: applyMap(toPictureMap(item), tipPx),
         fusedToPad: own.find((o) => o.lead.lead === lead)?.fusedToPad ?? fusedToPad,
@@ -68,7 +68,7 @@ export function leadEnds(
 
 function ofPart(image: Image, group: GroupScene): FusedOtherwise[] {
   const metalLevel = bodyLevels(image, group.scene.body).between;
-  return fusedOtherwise(image, { ...group.scene, metalLevel }, group.leads);
+  return fusedOtherwise(image, { ...group.scene, metalLevel }, group.leadFrame.leads);
 }
 
 function metalShows({ average, scene, openNoise }: GroupScene): boolean {
@@ -77,7 +77,7 @@ function metalShows({ average, scene, openNoise }: GroupScene): boolean {
 
 function leadCall(
   { lead, fusedToPad }: FusedOtherwise,
-  { scene, leads }: GroupScene,
+  { scene, leadFrame: { leads } }: GroupScene,
   item: PlacedItem,
   than: string,
 ): LotCall {
@@ -98,7 +98,7 @@ function leadCall(
 
 function describe(scenes: readonly (GroupScene | null)[], scale: Scale): LotCompared {
   const seen = scenes.filter((group) => group !== null);
-  const shown = seen.filter((group) => metalShows(group) && group.leads.length > 0);
+  const shown = seen.filter((group) => metalShows(group) && group.leadFrame.leads.length > 0);
   const unit = scale.umPerPx === null ? ("px" as const) : ("mm" as const);
   if (!shown.length) {
     const because = seen.length
@@ -114,7 +114,7 @@ function describe(scenes: readonly (GroupScene | null)[], scale: Scale): LotComp
   const contrast = median(
     shown.map((group) => metalOverMould(group.average, group.scene) / Math.max(1e-6, group.openNoise)),
   );
-  const counted = shown.map(({ leads }) => {
+  const counted = shown.map(({ leadFrame: { leads } }) => {
     const fused = leads.filter((lead) => lead.fusedToPad).length;
     const hidden = leads.filter((lead) => lead.fusedToPad === null).length;
     return [

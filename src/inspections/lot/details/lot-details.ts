@@ -1,10 +1,14 @@
 import type { Scale } from "../../../radiograph/radiograph.ts";
 import type { CalledPart } from "../call-differences.ts";
+import type { LotWires } from "../lot-wires.ts";
 import type { MeasuredLot } from "../measure-lot.ts";
 import type { PlacedLot } from "../place-lot.ts";
 import type { LotCall, LotCompared, LotLeadEnd } from "../result.ts";
+import { foreignMatter } from "./foreign-matter.ts";
+import { frameFeatures } from "./frame-features.ts";
 import type { GroupScene } from "./group-scenes.ts";
 import { leadEnds } from "./lead-ends.ts";
+import { nameDifference } from "./name-differences.ts";
 
 /** The details of a lot, by part. */
 export interface LotDetails {
@@ -24,18 +28,31 @@ export interface LotDetails {
 export function lotDetails(
   lot: PlacedLot,
   measured: MeasuredLot,
+  groupOf: readonly number[],
   scenes: readonly (GroupScene | null)[],
   called: readonly CalledPart[],
   odd: ReadonlySet<number>,
+  wires: LotWires,
   scale: Scale,
 ): LotDetails {
   const differing = new Set(called.flatMap(({ calls }, i) => (calls.length ? [i] : [])));
   const leads = leadEnds(lot, measured, scenes, differing, odd, scale);
-  const details = [leads];
+  const known = wires.groups.map((group) => group?.known ?? null);
+  const elsewhere = new Set(
+    wires.parts.flatMap(({ calls }, i) => (calls.some((c) => c.kind === "wire-elsewhere") ? [i] : [])),
+  );
+  const details = [leads, foreignMatter(lot, measured, scenes, known, elsewhere, scale)];
+  const frames = scenes.map((group) => group && { group, features: frameFeatures(group) });
+  const pad = measured.consensus.pad;
   return {
-    calls: called.map(({ calls }, i) => {
+    calls: called.map(({ calls, places }, i) => {
+      const own = frames[groupOf[i] as number] ?? null;
       const named = details.flatMap((detail) => detail.calls[i] ?? []);
-      return [...calls.filter((call) => !saidBy(call, named)), ...named];
+      const others = calls.map((call) => {
+        const place = places.find((p) => p.call === call);
+        return place ? nameDifference(place, own, frames[0] ?? null, pad) : call;
+      });
+      return [...others.filter((call) => !saidBy(call, named)), ...named];
     }),
     leadEnds: leads.ends,
     compared: details.flatMap((detail) => detail.compared),

@@ -3,19 +3,28 @@ import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { fusedLeads } from "./fused-leads.ts";
 import type { LeadMetal } from "./lead-metal.ts";
 import { distanceTo, endDepthPx, leadMetal } from "./lead-metal.ts";
+import type { RimRun } from "./rim-runs.ts";
 import type { LeadTip, WireScene } from "./wire-parts.ts";
 
 /** Pieces of metal below this share of the body are no leads. */
 const leastLeadShare = 3e-4;
 
+/** The metal of a lead frame, told apart. */
+export interface LeadFrame {
+  readonly metal: LeadMetal;
+  /** Inner ends of the leads, clockwise from the body's top left corner. */
+  readonly leads: readonly LeadTip[];
+  /** Where bars that hold the pad and are no leads meet the body's edge. */
+  readonly bars: readonly RimRun[];
+}
+
 /**
- * Finds the inner ends of the leads. The pieces of metal in the body that are not the die's own pad end where they
+ * Finds the inner ends of the leads and the tie bars. The pieces of metal in the body that are not the die's own pad end where they
  * come nearest to the die; a lead that is one piece with the pad ends where it runs into it.
  *
  * @param image average of the lot in the frame, attenuation
- * @returns clockwise from the body's top left corner
  */
-export function findLeadTips(image: Image, scene: WireScene): LeadTip[] {
+export function readLeadFrame(image: Image, scene: WireScene): LeadFrame {
   const metal = leadMetal(image, scene);
   const free = freeTips(metal, scene).map((tipPx) => ({
     tipPx,
@@ -23,13 +32,14 @@ export function findLeadTips(image: Image, scene: WireScene): LeadTip[] {
     aboutPx: tipPx,
     fusedToPad: false,
   }));
-  const fused = fusedLeads(image, scene, metal);
-  return clockwise([...free, ...fused], scene.body).map(({ tipPx, metalPx, fusedToPad }, k) => ({
+  const { leads: fused, bars } = fusedLeads(image, scene, metal);
+  const leads = clockwise([...free, ...fused], scene.body).map(({ tipPx, metalPx, fusedToPad }, k) => ({
     lead: k + 1,
     tipPx,
     metalPx,
     fusedToPad,
   }));
+  return { metal, leads, bars };
 }
 
 function freeTips({ width, labels, components, ofPad }: LeadMetal, scene: WireScene): PointPx[] {

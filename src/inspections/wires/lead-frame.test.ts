@@ -3,7 +3,7 @@ import type { Slab } from "../../../test/support/drawn-radiograph.ts";
 import { drawnRadiograph, slab } from "../../../test/support/drawn-radiograph.ts";
 import type { Image } from "../../numeric/image.ts";
 import { fusedOtherwise } from "./fused-otherwise.ts";
-import { findLeadTips } from "./lead-tips.ts";
+import { readLeadFrame } from "./lead-frame.ts";
 
 // A body 240 x 180 with six leads, a pad and two tie bars is drawn; which lead touches the pad is known.
 
@@ -54,7 +54,8 @@ for (const { outside, name } of [
   describe(`leads ${name}`, () => {
     it("are all found, each told whether it runs on into the pad; tie bars are none", () => {
       for (const fused of [[], [0], [4], [1, 3]]) {
-        const tips = findLeadTips(drawn(fused, outside), scene);
+        const { leads: tips, bars } = readLeadFrame(drawn(fused, outside), scene);
+        expect(bars.map((bar) => bar.side).sort()).toEqual([1, 3]);
         expect(tips.map((tip) => tip.lead)).toEqual([1, 2, 3, 4, 5, 6]);
         expect(tips.flatMap((tip, k) => (tip.fusedToPad ? [k] : []))).toEqual(fused);
         tips.forEach(({ tipPx: [x, y] }, k) => {
@@ -67,7 +68,7 @@ for (const { outside, name } of [
     });
 
     it("are held against those of an average, lead by lead", () => {
-      const usual = findLeadTips(drawn([4], outside), scene);
+      const usual = readLeadFrame(drawn([4], outside), scene).leads;
       const differ = (fused: readonly number[]) =>
         fusedOtherwise(drawn(fused, outside), scene, usual).map((o) => [o.lead.lead, o.fusedToPad]);
       expect(differ([4])).toEqual([]);
@@ -79,7 +80,7 @@ for (const { outside, name } of [
 
 describe("a body of mould alone", () => {
   it("says nothing of leads joined to a pad", () => {
-    const usual = findLeadTips(drawn([], 25), scene);
+    const usual = readLeadFrame(drawn([], 25), scene).leads;
     const mould = drawnRadiograph(width, height, [
       slab(0.3, [30, 40], [269, 219]),
       slab(0.05, [50, 60], [249, 199]),
