@@ -64,9 +64,12 @@ export function lotTable(document: LotDocument, { columns, colour }: LotTableSty
 type DrawTable = (heads: readonly TextColumn[], rows: readonly (readonly string[])[]) => string;
 
 function headline(document: LotDocument, bold: Paint, prose: Paint): string {
-  const { parts, pictures, suspects, lotSuspect } = document;
+  const { parts, pictures, suspects, lotSuspect, physicalParts } = document;
   const judged = parts.filter(({ assessable }) => assessable).length;
-  const counts = `${count(parts.length, "part")} found in ${count(pictures.length, "picture")}, ${judged} judged`;
+  const inViews = physicalParts.length
+    ? `${count(physicalParts.length, "part")} in ${document.views.length} views, `
+    : "";
+  const counts = `${inViews}${count(parts.length, physicalParts.length ? "image" : "part")} found in ${count(pictures.length, "picture")}, ${judged} judged`;
   const title = `${conclusionTitle(document.conclusion, suspects.length, document.questions.length > 0).toUpperCase()}   ${counts}`;
   const lines = [bold(prose(title)), prose(document.says)];
   if (lotSuspect.value) lines.push(prose(`The lot is suspect: ${lotSuspect.because}`));
@@ -134,14 +137,16 @@ function groups({ groups, parts }: LotDocument, table: DrawTable): string {
 
 function suspects({ parts, suspects }: LotDocument, table: DrawTable, folder: string): string {
   if (suspects.length === 0) return "No part is named suspect.";
-  const named = new Set(suspects);
+  const wanted = new Set(suspects);
+  const named = parts.some(({ name }) => name !== null);
   const coded = parts.some(({ code }) => code !== null);
   const placed = parts.some(({ position }) => position !== null);
   const rows = parts
-    .filter(({ id }) => named.has(id))
+    .filter(({ id }) => wanted.has(id))
     .sort((a, b) => b.oddness - a.oddness)
     .map((part) => [
       inFolder(part.id, folder),
+      ...(named ? [part.name ?? "-"] : []),
       ...(coded ? [part.code ?? "-"] : []),
       ...(placed ? [part.position ?? "-"] : []),
       part.group ?? "-",
@@ -150,6 +155,7 @@ function suspects({ parts, suspects }: LotDocument, table: DrawTable, folder: st
     ]);
   const heads: TextColumn[] = [
     { title: "suspect" },
+    ...(named ? [{ title: "name" }] : []),
     ...(coded ? [{ title: "code" }] : []),
     ...(placed ? [{ title: "position", align: "right" as const }] : []),
     { title: "group" },

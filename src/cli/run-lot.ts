@@ -61,7 +61,7 @@ export async function runLot(
   const codes =
     settled.codes === null ? null : asUsage(() => lotCodes(readCodes(settled.codes as string), names));
   const views = codes?.views ?? [];
-  refuseTogether(request, views);
+  refuseTogether(request, settled.exemplars.length, views);
   const resumed = request.resume ? resumeSteps(request.resume, names, startedAt) : [];
   const { scaleUmPerPx } = options;
   const settings = {
@@ -224,8 +224,16 @@ function resumeSteps(
   });
 }
 
-function refuseTogether({ stopAtFirstSuspect, tape }: LotRequest, views: readonly string[]): void {
+function refuseTogether(
+  { stopAtFirstSuspect, tape }: LotRequest,
+  exemplars: number,
+  views: readonly string[],
+): void {
   if (views.length < 2) return;
+  if (exemplars > 0)
+    throw new UsageError(
+      "An exemplar shows one view, and the codes table gives several; compare each view's pictures with its exemplar in a run of its own.",
+    );
   if (stopAtFirstSuspect)
     throw new UsageError(
       "--stop-at-first-suspect goes through pictures of one view; the codes table gives several.",

@@ -41,7 +41,9 @@ export function mergeViews(
   };
   const lotSuspect = {
     value: views.some(({ judged }) => judged.lotSuspect.value),
-    because: each((judged) => judged.lotSuspect.because),
+    because: views.some(({ judged }) => judged.groups.length > 1)
+      ? each((judged) => judged.lotSuspect.because)
+      : "No split into groups was found in any view.",
   };
   return {
     method: views[0].judged.method,

@@ -30,6 +30,16 @@ describe("pullList", () => {
     expect(list.map(({ part }) => part)).toEqual(["a#2", "a#1", "c", "b#2", "b#1"]);
   });
 
+  it("holds a part once that is suspect in two views", () => {
+    const views = [
+      { ...parts[2], name: "P1" },
+      { ...parts[3], name: "P1", position: null },
+    ];
+    const list = pullList(views, ["b#1", "b#2"]);
+    expect(list).toHaveLength(1);
+    expect(list[0].because).toContain("; in b#2: The die is absent.");
+  });
+
   it("holds suspects only, with their place in the picture and the reason", () => {
     const [dieless] = pullList(parts, ["b#2"]);
     expect(dieless).toMatchObject({

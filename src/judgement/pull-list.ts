@@ -42,7 +42,7 @@ export function pullList(parts: readonly PullListPart[], suspects: readonly stri
   const wanted = new Set(suspects);
   const inPicture = new Map<string, string[]>();
   for (const { id, picture } of parts) inPicture.set(picture, [...(inPicture.get(picture) ?? []), id]);
-  return parts
+  const entries = parts
     .filter(({ id }) => wanted.has(id))
     .map((part) => {
       const beside = inPicture.get(part.picture) ?? [part.id];
@@ -61,6 +61,19 @@ export function pullList(parts: readonly PullListPart[], suspects: readonly stri
       };
     })
     .sort((a, b) => comparePositions(a.position, b.position));
+  return onceEach(entries);
+}
+
+/** A part that is suspect in several views is pulled once; the other views are named in its reason. */
+function onceEach(entries: readonly PullListEntry[]): PullListEntry[] {
+  const byName = new Map<string, PullListEntry>();
+  for (const entry of entries) {
+    const key = entry.name ?? `#${entry.part}`;
+    const before = byName.get(key);
+    const because = before && `${before.because}; in ${entry.part}: ${entry.because}`;
+    byName.set(key, before && because ? { ...before, because } : entry);
+  }
+  return [...byName.values()];
 }
 
 /** Enough to know the part by; the report holds the rest. */
