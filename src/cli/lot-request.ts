@@ -33,12 +33,18 @@ export interface LotRequest {
 export function parseLotRequest(args: readonly string[]): LotRequest {
   let parsed: ReturnType<typeof parseLot>;
   try {
-    parsed = parseLot(args);
+    parsed = parseLot(eachExemplarNamed(args));
   } catch (error) {
     throw new UsageError(error instanceof Error ? error.message : String(error), { cause: error });
   }
   const { values, positionals } = parsed;
-  if (!positionals.length) throw new UsageError("No pictures were given.");
+  if (!positionals.length) {
+    throw new UsageError(
+      values.exemplar
+        ? "No pictures of the lot were given: what follows --exemplar, up to the next option, are exemplars. Put the lot's pictures first."
+        : "No pictures were given.",
+    );
+  }
   const exemplarScale = values["exemplar-scale-um"];
   return {
     inputs: positionals,
@@ -62,6 +68,16 @@ export function parseLotRequest(args: readonly string[]): LotRequest {
     stopAtFirstSuspect: values["stop-at-first-suspect"] ?? false,
     resume: resumeOrder(values),
   };
+}
+
+/** `--exemplar A B` as `--exemplar A --exemplar B`: a pattern that the shell has spread out is all exemplars. */
+function eachExemplarNamed(args: readonly string[]): string[] {
+  let inExemplars = false;
+  return args.flatMap((arg, i) => {
+    if (arg.startsWith("-") && arg !== "-") inExemplars = arg === "--exemplar";
+    else if (inExemplars && args[i - 1] !== "--exemplar") return ["--exemplar", arg];
+    return [arg];
+  });
 }
 
 function parseLot(args: readonly string[]) {

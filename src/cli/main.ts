@@ -21,7 +21,7 @@ Options of lot:
   --scale-um N         object-plane scale, um per pixel
   --body-mm LxW        body size of the package as reference length, mm
   --quantity N         parts in the whole lot, for what may remain in it
-  --exemplar P         picture of a part of known origin (repeat for several)
+  --exemplar P...      pictures of parts of known origin, up to the next option
   --exemplar-scale-um N  object-plane scale of the exemplars, um per pixel
   --codes FILE.csv     columns part or picture, and code, position, view, name, sample
   --tape N             number pockets along the tape; the first picture's first is N
