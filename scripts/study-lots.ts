@@ -110,6 +110,8 @@ function lineOf(result: StudyRecord | StudyFailure): string {
 
 if (process.env.CANDLER_STUDY_INTO !== undefined) {
   const into = process.env.CANDLER_STUDY_INTO;
+  // The study was ended: what is half done will be drawn again.
+  process.on("disconnect", () => process.exit());
   process.on("message", async (task: StudyTask) => {
     try {
       process.send?.(await studyLot(task, into));
