@@ -50,6 +50,7 @@ async function main(): Promise<void> {
   const tasks = [...studyPlan(faults, nulls, seed), ...positionals.map(independent)];
   if (!values.summary) {
     if (!sameBuild(path.join(into, "method.json"), seed)) return;
+    endLine(results);
     const done = new Set(readResults(results).map(({ task }) => task.id));
     const open = tasks.filter(({ id }) => !done.has(id));
     console.log(`${tasks.length} lots, ${open.length} to do`);
@@ -78,6 +79,11 @@ function sameBuild(file: string, seed: number): boolean {
   );
   process.exitCode = 2;
   return false;
+}
+
+/** Ends a line that was being written when a study was ended: the next result must not join it. */
+function endLine(file: string): void {
+  if (existsSync(file) && !/(^|\n)$/.test(readFileSync(file, "utf8"))) appendFileSync(file, "\n");
 }
 
 /** Lines that were written whole. */
