@@ -1,10 +1,12 @@
 import type { Mask } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
+import { isQuarterTurned } from "./details/die-place.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
 import { groupMembers } from "./group-parts.ts";
 import type { DifferingPlace, PartDifference } from "./part-difference.ts";
 import { groupNorm, partDifference } from "./part-difference.ts";
 import type { PlacedLot } from "./place-lot.ts";
+import { smallBody } from "./place-lot.ts";
 
 /** A group of at least this many parts says what belongs in each of them. */
 const leastGroup = 4;
@@ -15,8 +17,8 @@ const leastShare = 0.7;
 
 /**
  * Takes parts that are alone in their group back into the largest one where all that tells them apart is one small,
- * compact place: a solder ball or a void is a fault of a part, not another construction. The part is still called
- * for it.
+ * compact place, or that their die is turned by a quarter: a solder ball, a void, a die set the wrong way are faults of
+ * a part, not another construction. The part is still called for it.
  *
  * @param where body pixels on which outlines were compared
  * @returns group of each part, 0 the largest, none empty
@@ -36,7 +38,10 @@ export function foldSpecks(
   const limit = weightLimit(largest.map((i) => partDifference(lot, i, norm, where)));
   const folded = new Set(
     alone.filter((i) => {
-      const { places } = partDifference(lot, i, norm, where);
+      const difference = partDifference(lot, i, norm, where);
+      const turned = turnedDie(characteristics, i, largest);
+      if (turned !== null && likeBesideDie(lot, difference, turned, limit)) return true;
+      const { places } = difference;
       // What would not be called within the group keeps the part apart, else it would be lost.
       return (
         (places[0]?.weight ?? 0) > limit && isSpeck(places, body) && sizedLike(characteristics, i, largest)
@@ -49,6 +54,51 @@ export function foldSpecks(
     for (const i of own) index[i] = group;
   });
   return index;
+}
+
+/** The length of a part's die where it is the others' turned by a quarter, and nothing else measured differs; else null. */
+function turnedDie(
+  characteristics: readonly LinkedCharacteristic[],
+  i: number,
+  others: readonly number[],
+): number | null {
+  const [length, width] = ["dieLength", "dieWidth"].map((name) =>
+    characteristics.find((c) => c.name === name),
+  );
+  const own = { lengthPx: length?.values[i] ?? null, widthPx: width?.values[i] ?? null };
+  if (!length || !width || own.lengthPx === null || own.widthPx === null) return null;
+  const middle = ({ values }: LinkedCharacteristic) => {
+    const seen = others.flatMap((j) => values[j] ?? []);
+    return seen.length ? median(seen) : 0;
+  };
+  const rest = characteristics.filter((c) => c !== length && c !== width);
+  const turned = isQuarterTurned(
+    { lengthPx: own.lengthPx, widthPx: own.widthPx },
+    middle(length),
+    middle(width),
+  );
+  return turned && sizedLike(rest, i, others) ? Math.max(own.lengthPx, own.widthPx) : null;
+}
+
+/** How far from the body's middle a turned die and its fillet reach, in its longer side. */
+const turnedReach = 0.75;
+
+/** Whether nothing differs beyond where a turned die reaches. */
+function likeBesideDie(
+  lot: PlacedLot,
+  difference: PartDifference,
+  dieLengthPx: number,
+  limit: number,
+): boolean {
+  const { centrePx } = smallBody(lot.frame, lot.by);
+  const reach = (turnedReach * dieLengthPx) / lot.by;
+  return difference.places.every(({ weight, boxPx: [x, y, width, height] }) => {
+    const off = Math.max(
+      Math.abs(x + (width - 1) / 2 - centrePx[0]),
+      Math.abs(y + (height - 1) / 2 - centrePx[1]),
+    );
+    return weight <= limit || off < reach;
+  });
 }
 
 function sizedLike(

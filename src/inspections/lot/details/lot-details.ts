@@ -4,6 +4,7 @@ import type { LotWires } from "../lot-wires.ts";
 import type { MeasuredLot } from "../measure-lot.ts";
 import type { PlacedLot } from "../place-lot.ts";
 import type { LotCall, LotCompared, LotLeadEnd } from "../result.ts";
+import { diePlace } from "./die-place.ts";
 import { foreignMatter } from "./foreign-matter.ts";
 import { frameFeatures } from "./frame-features.ts";
 import type { GroupScene } from "./group-scenes.ts";
@@ -41,7 +42,11 @@ export function lotDetails(
   const elsewhere = new Set(
     wires.parts.flatMap(({ calls }, i) => (calls.some((c) => c.kind === "wire-elsewhere") ? [i] : [])),
   );
-  const details = [leads, foreignMatter(lot, measured, scenes, known, elsewhere, scale)];
+  const details = [
+    leads,
+    diePlace(lot, measured, scenes, scale),
+    foreignMatter(lot, measured, scenes, known, elsewhere, scale),
+  ];
   const frames = scenes.map((group) => group && { group, features: frameFeatures(group) });
   const pad = measured.consensus.pad;
   return {
