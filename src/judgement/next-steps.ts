@@ -1,3 +1,4 @@
+import { counted } from "./in-words.ts";
 import type { ComparedFacts, LotConclusion } from "./lot-wording.ts";
 
 /** What the next steps depend on. */
@@ -48,7 +49,7 @@ export function nextSteps(facts: NextStepFacts): string[] {
     );
   if (facts.found > 0 && facts.found < smallLot)
     steps.push(
-      `With ${facts.found === 1 ? "1 part" : `${facts.found} parts`} nothing is inferred about a lot: X-ray every part there is, by methods that do not destroy unless that is permitted (common practice).`,
+      `With ${counted(facts.found, "part")} nothing is inferred about a lot: X-ray every part there is, by methods that do not destroy unless that is permitted (common practice).`,
     );
   return steps;
 }

@@ -1,10 +1,11 @@
 import type { LotDocumentPart } from "../contract/lot-document.ts";
+import { counted } from "../judgement/in-words.ts";
 import { greyPicture, shrinkTo } from "./display-picture.ts";
 import type { Html } from "./html.ts";
 import { html, noHtml } from "./html.ts";
 import type { LotReportView } from "./lot-report-view.ts";
 import { marksOf } from "./lot-report-view.ts";
-import { callKindText, counted } from "./lot-words.ts";
+import { callKindText } from "./lot-words.ts";
 import { pictureFigure, pictureLayer } from "./picture-figure.ts";
 
 /** Widest thumbnail, and the pixels that all thumbnails together may take (so that the file stays small). */

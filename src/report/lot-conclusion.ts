@@ -1,10 +1,11 @@
+import { counted } from "../judgement/in-words.ts";
 import { conclusionTitle, identityText } from "../judgement/lot-wording.ts";
 import { characteristicText, sizeText } from "../judgement/measured-text.ts";
 import type { Html } from "./html.ts";
 import { html, noHtml } from "./html.ts";
 import { jobFacts, jobWarnings, personText, sampleText, techniqueText } from "./lot-job.ts";
 import type { LotReportView } from "./lot-report-view.ts";
-import { callKindText, counted } from "./lot-words.ts";
+import { callKindText } from "./lot-words.ts";
 
 /** Calls of one part in the table of suspects; its details show all. */
 const mostCalls = 5;

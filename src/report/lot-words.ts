@@ -17,8 +17,3 @@ export function callKindText(kind: CallKind): string {
   };
   return texts[kind];
 }
-
-/** `1 part`, `5 parts`. */
-export function counted(number: number, noun: string): string {
-  return `${number} ${noun}${number === 1 ? "" : "s"}`;
-}

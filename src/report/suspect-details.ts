@@ -1,5 +1,6 @@
 import type { LotDocumentPart } from "../contract/lot-document.ts";
 import { differenceFromGroup, groupMeasurement } from "../judgement/group-measurements.ts";
+import { counted } from "../judgement/in-words.ts";
 import { identityText } from "../judgement/lot-wording.ts";
 import {
   characteristicText,
@@ -14,7 +15,7 @@ import type { Html } from "./html.ts";
 import { html, noHtml } from "./html.ts";
 import type { LotReportView } from "./lot-report-view.ts";
 import { averageLayerId, marksOf, scaleBarOf } from "./lot-report-view.ts";
-import { callKindText, counted } from "./lot-words.ts";
+import { callKindText } from "./lot-words.ts";
 import { layerAgain, pictureFigure, pictureLayer } from "./picture-figure.ts";
 
 /** Suspects shown in large pictures, and how wide. */
