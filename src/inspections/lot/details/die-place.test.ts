@@ -43,12 +43,6 @@ describe("the die of one of nine parts", () => {
     ]);
   });
 
-  it("is called where it is turned, by how much", async () => {
-    const { inPx } = await calledOn(withDie([0, 0], 9));
-    expect(inPx.calls.map((calls) => calls.length)).toEqual([0, 0, 0, 0, 1, 0, 0, 0, 0]);
-    expect(inPx.calls[4]?.[0]?.says).toMatch(/is turned by (8|9)\.\d degrees clockwise/);
-  });
-
   it("is not called where it lies as the others do", async () => {
     const { inPx } = await calledOn(usual[4] as Slab[]);
     expect(inPx.calls.flat()).toEqual([]);
