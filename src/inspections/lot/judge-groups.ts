@@ -111,7 +111,7 @@ export function seenValues(c: LinkedCharacteristic, of: readonly number[]): numb
 
 /** A characteristic's value in the unit it is reported in. */
 export function inUnit(name: string, value: number, u: number, scale: Scale): Measured {
-  if (name === "leads" || name === "frameToMould") return measured(value, u, "1");
+  if (isCount(name)) return measured(value, u, "1");
   const inPx = measured(Math.abs(value), u, "px");
   const out = toMillimetres(inPx, scale);
   return out.value === null ? out : { ...out, value: Math.sign(value) * out.value };
@@ -170,6 +170,11 @@ function bodyAreaPx(lot: PlacedLot): number {
 }
 
 function unitOf(name: string, scale: Scale): Measured["unit"] {
-  if (name === "leads" || name === "frameToMould") return "1";
+  if (isCount(name)) return "1";
   return scale.umPerPx === null ? "px" : "mm";
+}
+
+/** Characteristics that are no lengths. */
+function isCount(name: string): boolean {
+  return name === "leads" || name === "frameToMould" || name === "wiresSeen";
 }

@@ -139,8 +139,12 @@ function describe(found: readonly ComparedWires[]): LotCompared {
     );
   const judged = wires.filter((w) => w.state !== "unclear" && w.state !== "not-assessable");
   const noise = median(wires.map((w) => w.contrastToNoise)).toFixed(0);
+  const splits = found.flatMap(({ split }) => split?.leads ?? []);
+  const twoWays = splits.length
+    ? `; parts alike but bonded in two ways at lead ${splits.join(", ")}: with a wire and without`
+    : "";
   const bonded = found.map((f) => `${f.bonded.length} of ${f.leads}`).join(", ");
-  const because = `wires from ${bonded} inner lead ends, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged`;
+  const because = `wires from ${bonded} inner lead ends, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged${twoWays}`;
   if (judged.length <= 0.5 * wires.length) return notCompared(because);
   return {
     characteristic: "wiresSeen",

@@ -185,6 +185,22 @@ describe("wires that hardly show", () => {
   });
 });
 
+describe("ten parts of which half have no wire at one lead", () => {
+  it("are bonded in two ways, each part told which", () => {
+    const wires = compared(Array.from({ length: 10 }, (_, i) => part(i, i % 2 ? { without: [4] } : {})));
+    expect(wires.split?.leads).toEqual([5]);
+    expect(wires.split?.bonded).toEqual(Array.from({ length: 10 }, (_, i) => [i % 2 === 0]));
+    for (let i = 0; i < 10; i++) expect(states(wires, i)).toEqual(new Array(5).fill("seen"));
+  });
+
+  it("are in one way where a single one lacks it, or none has it", () => {
+    expect(
+      compared(Array.from({ length: 8 }, (_, i) => part(i, i === 3 ? { without: [4] } : {}))).split,
+    ).toBeNull();
+    expect(compared(Array.from({ length: 8 }, (_, i) => part(i, { without: [4] }))).split).toBeNull();
+  });
+});
+
 describe("few parts", () => {
   it("tell what their wires have in common from three on", () => {
     expect(compared(Array.from({ length: 2 }, (_, i) => part(i)))).toBeNull();

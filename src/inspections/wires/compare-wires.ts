@@ -1,5 +1,7 @@
 import { evenly } from "../../numeric/evenly.ts";
 import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.ts";
+import type { BondingSplit } from "./bonding-split.ts";
+import { bondingSplit } from "./bonding-split.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
 import { readAgain, readAll, shareOf } from "./common-line.ts";
 import type { KnownWires, PartWire } from "./judge-part.ts";
@@ -21,6 +23,8 @@ export interface ComparedWires {
   readonly bonded: readonly number[];
   /** What they have in common, to judge further parts by. */
   readonly known: KnownWires;
+  /** Where many parts have a wire and many have none; null where all are bonded in one way. */
+  readonly split: BondingSplit | null;
   /** By part: one entry a bonded lead, and one for each wire that only this part shows. */
   readonly parts: readonly (readonly PartWire[])[];
 }
@@ -64,7 +68,7 @@ export function compareWires(
   const candidates = likelyCourses(tips, some, scene, flankPx, openNoise);
   if (!candidates.length) {
     const known = { scene, flankPx, wires: [], bare: [], typical: 0, plain: false };
-    return { leads: leads.length, bonded: [], known, parts: parts.map(() => []) };
+    return { leads: leads.length, bonded: [], known, split: null, parts: parts.map(() => []) };
   }
   const lines = inSmallGroup(
     candidates.map((found) => readAll(found.course, parts, scene, flankPx)),
@@ -108,11 +112,23 @@ export function compareWires(
   const plain = wires.length >= 0.5 * tips.length && median(noise) >= clearContrastToNoise;
   const extras = parts.map((part) => (plain ? extraWires(part, bare, typical, scene, flankPx) : []));
   const commonLines = wires.map(({ line }) => line);
+  const shown = new Set(commonLines.map(({ course }) => course.lead));
+  const split = plain
+    ? bondingSplit(
+        parts,
+        tips.filter((tip) => !shown.has(tip.lead)),
+        gains,
+        median(wires.map(({ strength }) => strength)),
+        scene,
+        flankPx,
+      )
+    : null;
   const onward = plain ? onwardLeads(parts, commonLines, scene, flankPx) : parts.map(() => null);
   return {
     leads: leads.length,
     bonded: commonLines.map((line) => line.course.lead),
     known: { scene, flankPx, wires, bare, typical, plain },
+    split,
     parts: settled.map((wires, p) => [
       // A wire found elsewhere crosses the ways on of others.
       ...(wires.some((w) => w.state === "elsewhere")
