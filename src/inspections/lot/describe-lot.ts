@@ -98,7 +98,10 @@ export function describeLot(
   const groups = describeGroups(lot, compared, lotScale, verdicts);
   const suspects = parts.filter((p) => p.suspect).map((p) => p.id);
   const normal = knowsNormal(lot, compared.groupOf);
-  const differ = groups.length > 1 || suspects.length > 0;
+  // Signs of earlier use say nothing of what is inside.
+  const differ =
+    groups.length > 1 ||
+    parts.some((p) => p.suspect && !isSupportOnly(p, odd.has(compared.groupOf[parts.indexOf(p)] as number)));
   const enough = lot.items.length >= 3;
   return {
     method: lotMethod,
@@ -131,4 +134,9 @@ export function tooFew(items: readonly LotItem[], exemplars: GatheredExemplars):
     identity: exemplars.pictures.length ? "not-comparable" : "no-exemplar",
     aligned: { width: 0, height: 0, bodyBoxPx: [0, 0, 0, 0], parts: [], averages: [], exemplars: [] },
   };
+}
+
+/** Whether a part is suspect for supporting evidence alone. */
+function isSupportOnly({ calls }: LotPart, oddGroup: boolean): boolean {
+  return !oddGroup && calls.length > 0 && calls.every((call) => call.kind === "prior-use");
 }

@@ -10,6 +10,7 @@ import { frameFeatures } from "./frame-features.ts";
 import type { GroupScene } from "./group-scenes.ts";
 import { leadEnds } from "./lead-ends.ts";
 import { nameDifference } from "./name-differences.ts";
+import { priorUse } from "./prior-use.ts";
 
 /** The details of a lot, by part. */
 export interface LotDetails {
@@ -46,6 +47,7 @@ export function lotDetails(
     leads,
     diePlace(lot, measured, scenes, scale),
     foreignMatter(lot, measured, scenes, known, elsewhere, scale),
+    priorUse(lot, measured, scenes, scale),
   ];
   const frames = scenes.map((group) => group && { group, features: frameFeatures(group) });
   const pad = measured.consensus.pad;
