@@ -1,7 +1,7 @@
 import { parse } from "csv-parse/sync";
 import { CodesTableError } from "../contract/errors.ts";
 import type { CodesRow } from "../contract/lot-codes.ts";
-import { readCodesRows } from "../contract/lot-codes.ts";
+import { mostRows, readCodesRows } from "../contract/lot-codes.ts";
 import { UsageError } from "./errors.ts";
 import { readTextFile } from "./read-text-file.ts";
 
@@ -23,7 +23,9 @@ export function readCodes(path: string): CodesRow[] {
   }
 }
 
-function cellsOf(text: string): string[][] {
+function cellsOf(whole: string): string[][] {
+  // Some spreadsheets say their separator in a line before the head.
+  const text = whole.replace(/^\ufeff?sep=.\r?\n/i, "");
   const [head] = text.split(/\r?\n|\r/, 1);
   const counts = delimiters.map((mark) => head.split(mark).length);
   const delimiter = delimiters[counts.indexOf(Math.max(...counts))];
@@ -34,6 +36,7 @@ function cellsOf(text: string): string[][] {
       relax_column_count: true,
       skip_empty_lines: false,
       max_record_size: 100_000,
+      to: mostRows + 2,
     });
   } catch (error) {
     throw new CodesTableError(

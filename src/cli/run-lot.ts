@@ -1,20 +1,13 @@
 import { toDocumentPicture } from "../contract/document-schema.ts";
 import { ResumeError } from "../contract/errors.ts";
 import type { JobFile } from "../contract/job-file.ts";
-import type { LotCodes, PartCodes } from "../contract/lot-codes.ts";
-import { lotCodes, noCodes } from "../contract/lot-codes.ts";
+import type { LotCodes } from "../contract/lot-codes.ts";
+import { lotCodes } from "../contract/lot-codes.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
 import { orderedSteps, readStoppedLot, resumedSteps } from "../contract/lot-steps.ts";
 import type { LotStep } from "../contract/lot-work-schema.ts";
 import { printable } from "../contract/printable.ts";
-import { tapePositions } from "../contract/tape-positions.ts";
 import { toLotDocument } from "../contract/to-lot-document.ts";
-import type { InspectedLot } from "../inspections/lot/lot.ts";
-import type { LotPart } from "../inspections/lot/result.ts";
-import type { JudgedLot } from "../judgement/judge-lot.ts";
-import { judgeLot } from "../judgement/judge-lot.ts";
-import { mergeViews } from "../judgement/merge-views.ts";
-import { physicalParts } from "../judgement/physical-parts.ts";
 import { noScale, typedScale } from "../radiograph/scale.ts";
 import type { AlignedView } from "../report/lot-report.ts";
 import type { PairedPicture } from "./calibration-frames.ts";
@@ -23,6 +16,8 @@ import { UsageError } from "./errors.ts";
 import { inputFiles } from "./input-files.ts";
 import type { Inspect, LotStaff } from "./inspect-files.ts";
 import { usualStaff, withInspector } from "./inspect-files.ts";
+import type { InspectedView } from "./judge-views.ts";
+import { judgeViews, knownOfParts, stoppedStep } from "./judge-views.ts";
 import type { LotRequest } from "./lot-request.ts";
 import type { Progress } from "./progress.ts";
 import { readCodes } from "./read-codes.ts";
@@ -34,12 +29,6 @@ import { inspectUntilSuspect } from "./stop-at-first.ts";
 export interface LotRun {
   readonly document: LotDocument;
   readonly aligned: readonly AlignedView[];
-}
-
-/** Pictures of one view with their inspection. */
-interface InspectedView {
-  readonly view: string | null;
-  readonly inspected: InspectedLot;
 }
 
 /** The inspection without any output. */
@@ -138,79 +127,6 @@ async function inspectViews(
     inspectedViews.push({ view, inspected: await inspect(own) });
   }
   return { inspectedViews, taken: paired.length };
-}
-
-type CodesOf = (part: { readonly id: string; readonly picture: string }) => PartCodes;
-
-function judgeViews(
-  inspected: readonly InspectedView[],
-  views: readonly string[],
-  codesOf: CodesOf,
-  known: { quantity: number | null; sensitivity: number; notInspected: number },
-): { judged: JudgedLot; physical: ReturnType<typeof physicalParts> } {
-  const codeOf = (part: LotPart) => codesOf(part).code;
-  const judgedViews = inspected.map(({ view, inspected: { findings } }) => ({
-    view: view ?? "",
-    judged: judgeLot(findings, { ...known, codeOf }),
-  }));
-  if (judgedViews.length === 1) return { judged: judgedViews[0].judged, physical: [] };
-  const physical = physicalParts(
-    judgedViews.flatMap(({ view, judged }) =>
-      judged.parts.map((part) => ({
-        ...codesOf(part),
-        ...part,
-        group: part.group === null ? null : `${view} ${part.group}`,
-      })),
-    ),
-    views,
-  );
-  return { judged: mergeViews(judgedViews, physical, known.quantity, known.sensitivity), physical };
-}
-
-/** What is known of each part from table, job and counting, and what is to be said of that. */
-function knownOfParts(
-  codes: LotCodes | null,
-  job: JobFile | null,
-  tape: number | null,
-  pictures: readonly string[],
-  parts: readonly LotPart[],
-): { codesOf: CodesOf; remarks: string[] } {
-  const counted = tape === null ? null : tapePositions(tape, pictures, parts);
-  const codesOf: CodesOf = (part) => {
-    const own = codes?.of(part) ?? noCodes;
-    return {
-      ...own,
-      code: own.code ?? job?.code ?? null,
-      position: own.position ?? counted?.positions.get(part.id) ?? null,
-    };
-  };
-  const remarks: string[] = [];
-  const without = parts.filter((part) => codesOf(part).code === null).length;
-  if (without > 0 && without < parts.length)
-    remarks.push(`${without === 1 ? "1 part has" : `${without} parts have`} no date or lot code.`);
-  if (counted) remarks.push(counted.says);
-  return { codesOf, remarks };
-}
-
-function stoppedStep(
-  { suspects, conclusion }: JudgedLot,
-  pictures: readonly string[],
-  taken: number,
-  at: string,
-  job: JobFile | null,
-): LotStep {
-  const because =
-    suspects.length > 0
-      ? `First suspect: ${suspects.length === 1 ? "1 part" : `${suspects.length} parts`} in the first ${taken} pictures.`
-      : `The first ${taken} pictures show a ${conclusion} lot.`;
-  return {
-    step: "stopped",
-    at,
-    by: job?.examiner?.name ?? null,
-    because,
-    after: pictures[taken - 1],
-    suspects: [...suspects],
-  };
 }
 
 function resumeSteps(

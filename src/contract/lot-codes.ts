@@ -21,7 +21,8 @@ export const noCodes: PartCodes = { code: null, position: null, view: null, name
 
 const columns = ["part", "picture", "code", "position", "view", "name", "sample"] as const;
 type Column = (typeof columns)[number];
-const mostRows = 200_000;
+/** Rows that a table may have. */
+export const mostRows = 200_000;
 const mostCharacters = 200;
 
 /**
@@ -38,9 +39,7 @@ export function readCodesRows(cells: readonly (readonly string[])[]): CodesRow[]
       "expected a first row that names the columns, got an empty file. Name part or picture, and code.",
     );
   if (body.length > mostRows)
-    throw new CodesTableError(
-      `expected at most ${mostRows} rows, got ${body.length}. Give the rows of this lot only.`,
-    );
+    throw new CodesTableError(`expected at most ${mostRows} rows, got more. Give the rows of this lot only.`);
   const at = columnsOf(head);
   const rows: CodesRow[] = [];
   const seen = new Map<string, number>();

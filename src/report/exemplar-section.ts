@@ -1,5 +1,7 @@
+import { commonFolder, inFolder } from "../contract/common-folder.ts";
 import type { LotDocument } from "../contract/lot-document.ts";
 import type { LotAligned } from "../inspections/lot/result.ts";
+import { counted } from "../judgement/in-words.ts";
 import { identityText } from "../judgement/lot-wording.ts";
 import { characteristicText, measuredText, sizeText } from "../judgement/measured-text.ts";
 import { differenceOverlay } from "./difference-overlay.ts";
@@ -12,6 +14,9 @@ import { layerAgain, pictureFigure, pictureLayer } from "./picture-figure.ts";
 import { largeWidthPx, overlayLegend } from "./suspect-details.ts";
 
 type Exemplar = LotDocument["exemplars"][number];
+
+/** Figures of exemplars drawn, those that differ first. */
+const mostDrawn = 8;
 
 /** Exemplars with their source and what each group's comparison says; null without exemplars. */
 export function exemplarTable(view: LotReportView): Html | null {
@@ -26,7 +31,7 @@ export function exemplarTable(view: LotReportView): Html | null {
     const said = exemplar.against.map(
       ({ verdict, says }) => html`<li><b>${identityText(verdict)}.</b> ${says}</li>`,
     );
-    return html`<tr><th scope="row" class="part">${view.fileName(exemplar.id)}</th><td>${source?.code ?? "not stated"}</td><td>${[source?.source, source?.proof].filter(Boolean).join("; ") || "not stated"}</td><td>${exemplar.assessable ? html`<ul>${said}</ul>` : `not assessable: ${exemplar.because ?? "no reason recorded"}`}</td></tr>`;
+    return html`<tr><th scope="row" class="part">${exemplarName(view, exemplar.id)}</th><td>${source?.code ?? "not stated"}</td><td>${[source?.source, source?.proof].filter(Boolean).join("; ") || "not stated"}</td><td>${exemplar.assessable ? html`<ul>${said}</ul>` : `not assessable: ${exemplar.because ?? "no reason recorded"}`}</td></tr>`;
   });
   const unused = stated.filter(
     ({ picture }) =>
@@ -42,18 +47,25 @@ export function exemplarTable(view: LotReportView): Html | null {
 
 /** Each exemplar in the lot's tone beside what a group has that it has not. */
 export function exemplarFigures(view: LotReportView, aligned: LotAligned): Html {
-  const figures = aligned.exemplars.map((laid, at) => figureOf(view, laid, at));
-  return figures.length === 0 ? noHtml : html`${overlayLegend}${figures}`;
+  const verdictOf = ({ id, group }: LotAligned["exemplars"][number]) =>
+    againstGroup(view, id, groupNamed(view, group))?.verdict;
+  const ordered = [...aligned.exemplars].sort(
+    (a, b) => Number(verdictOf(b) === "differs") - Number(verdictOf(a) === "differs"),
+  );
+  if (ordered.length === 0) return noHtml;
+  const left = ordered.length - mostDrawn;
+  const note =
+    left > 0 ? html`<p>${counted(left, "more comparison")} not drawn: the table holds them.</p>` : noHtml;
+  return html`${overlayLegend}${ordered.slice(0, mostDrawn).map((laid, at) => figureOf(view, laid, at))}${note}`;
 }
 
 function figureOf(view: LotReportView, laid: LotAligned["exemplars"][number], at: number): Html {
-  const { width, height, encodePng, window, document } = view;
-  const exemplar = document.exemplars.find(({ id }) => id === laid.id);
+  const { width, height, encodePng, window } = view;
   const group = groupNamed(view, laid.group);
-  const against = exemplar?.against.find((each) => each.group === group);
-  if (exemplar === undefined || against === undefined) return noHtml;
+  const against = againstGroup(view, laid.id, group);
+  if (against === undefined) return noHtml;
   const id = `${view.layerPrefix}exemplar-${at}`;
-  const name = view.fileName(exemplar.id);
+  const name = exemplarName(view, laid.id);
   const picture = pictureFigure({
     width,
     height,
@@ -77,6 +89,16 @@ function figureOf(view: LotReportView, laid: LotAligned["exemplars"][number], at
   const layers =
     overlay === null ? [layerAgain(id)] : [layerAgain(id), pictureLayer(overlay, encodePng, width, height)];
   return html`<article class="suspect-detail"><h3>${name} against group ${group} <span class="quiet">${identityText(against.verdict)}</span></h3><div class="three"><figure>${picture}<figcaption>The exemplar, in the lot's tone</figcaption></figure>${average}<figure class="differs">${pictureFigure({ width, height, label: caption, layers })}<figcaption>${caption}</figcaption></figure></div>${reasons(against)}</article>`;
+}
+
+function againstGroup({ document }: LotReportView, id: string, group: string) {
+  return document.exemplars.find((each) => each.id === id)?.against.find((each) => each.group === group);
+}
+
+/** An exemplar's name without the folder that all exemplars lie in. */
+function exemplarName(view: LotReportView, id: string): string {
+  const folder = commonFolder(view.document.exemplars.map(({ picture }) => picture));
+  return folder === "" ? view.fileName(id) : inFolder(id, folder);
 }
 
 function reasons({ because, compared }: Exemplar["against"][number]): Html {

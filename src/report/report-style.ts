@@ -93,7 +93,7 @@ figcaption{font-size:12.5px;padding-top:5px}
 .box{display:inline-block;width:17px;height:17px;border:1.5px solid var(--ink);vertical-align:-3px}
 .pull-list .doubt{white-space:nowrap}.position{font-weight:650}.moment{white-space:nowrap}
 .bounds{width:auto}.bounds th,.bounds td{padding-right:22px}
-.bounds+p{margin-top:8px}.signed{break-before:avoid;display:grid;grid-template-columns:2fr 1fr 1fr;gap:18px;max-width:none;margin:38px 0 12px}
+.bounds+p{margin-top:8px}.three+table{margin-top:8px}.signed{break-before:avoid;display:grid;grid-template-columns:2fr 1fr 1fr;gap:18px;max-width:none;margin:38px 0 12px}
 .answer{display:block;height:26px;border-bottom:1px solid var(--rule);max-width:82ch}
 .questions li{margin-bottom:6px;break-inside:avoid}
 .side{border-bottom:1px solid var(--ink);padding-bottom:3px;font-size:15.5px}

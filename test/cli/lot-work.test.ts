@@ -20,7 +20,7 @@ beforeAll(() => {
   put("mixed/tray.tif", tiffOf(smallMixedLot().picture));
   const clean = tiffOf(smallLot(null).picture);
   const faulty = tiffOf(smallLot({ kind: "die-absent", attach: "none" }).picture);
-  for (const [at, bytes] of [clean, faulty, clean, clean].entries()) put(`trays/tray_${at}.tif`, bytes);
+  for (const [at, bytes] of [clean, faulty, clean].entries()) put(`trays/tray_${at}.tif`, bytes);
   mixed = run("mixed").document;
 });
 
@@ -34,7 +34,7 @@ function run(...args: string[]) {
 
 describe("candler lot --codes", () => {
   const table = (codeOf: (group: string | null) => string) =>
-    `\ufeffPosition;CODE;Part\r\n${mixed.parts.map(({ id, group }, at) => `${at + 20};"${codeOf(group)}";${id.replace("mixed/", "")}\r\n`).join("")}`;
+    `\ufeffsep=;\r\nPosition;CODE;Part\r\n${mixed.parts.map(({ id, group }, at) => `${at + 20};"${codeOf(group)}";${id.replace("mixed/", "")}\r\n`).join("")}`;
 
   it("is conditional with questions for the maker where the split follows the codes", () => {
     expect(mixed.groups.map(({ size }) => size)).toEqual([6, 3]);
@@ -143,25 +143,30 @@ describe("candler lot --tape --pull-list", () => {
 });
 
 describe("candler lot --stop-at-first-suspect", () => {
-  it("stops there, goes on when ordered to, and keeps the steps", () => {
+  it("stops there and lists what was not inspected", () => {
     const stopped = run("trays", "--stop-at-first-suspect");
     expect(stopped.status).toBe(1);
     expect(stopped.document.pictures).toHaveLength(2);
-    expect(stopped.document.notInspected).toEqual(["trays/tray_2.tif", "trays/tray_3.tif"]);
-    expect(stopped.document.says).toContain("stopped at the first suspect, after 2 of 4 pictures");
+    expect(stopped.document.notInspected).toEqual(["trays/tray_2.tif"]);
+    expect(stopped.document.says).toContain("stopped at the first suspect, after 2 of 3 pictures");
     expect(stopped.document.steps).toMatchObject([{ step: "stopped", after: "trays/tray_1.tif" }]);
     put("stopped.json", JSON.stringify(stopped.document));
+  });
 
-    const order = ["--resume", "stopped.json", "--by", "N. N.", "--because", "requester asks for all"];
+  const order = ["--resume", "stopped.json", "--by", "N. N.", "--because", "requester asks for all"];
+
+  it("goes on with all pictures when ordered to, and keeps the steps", () => {
     const resumed = run("trays", ...order, "--report", "resumed.html");
-    expect(resumed.document.pictures).toHaveLength(4);
+    expect(resumed.document.pictures).toHaveLength(3);
     expect(resumed.document.notInspected).toEqual([]);
     expect(resumed.document.steps.map(({ step }) => step)).toEqual(["stopped", "resumed"]);
     expect(resumed.document.steps[1]).toMatchObject({ by: "N. N.", because: "requester asks for all" });
     expect(readFileSync(join(folder, "resumed.html"), "utf8")).toContain("requester asks for all");
+  });
 
-    const gone = candler(folder, "lot", "trays/tray_2.tif", "trays/tray_3.tif", ...order);
-    expect(gone.stderr).toMatch(/2 of 2 pictures inspected before|1 of 2 pictures inspected before/);
+  it("does not go on without the pictures inspected before", () => {
+    const gone = candler(folder, "lot", "trays/tray_2.tif", ...order);
+    expect(gone.stderr).toContain("1 of 2 pictures inspected before the stop");
     expect(gone.status).toBe(2);
   });
 
@@ -201,6 +206,13 @@ describe("two views of one lot", () => {
       { name, says: "top: nothing found; side: suspect." },
     ]);
     expect(document.assurance).toContain("All 9 parts of the lot were judged and 1 was suspect");
+    const together = candler(
+      folder,
+      ...["lot", "trays/tray_0.tif", "trays/tray_1.tif", "--codes", "views.csv"],
+      ...["--exemplar", "trays/tray_2.tif"],
+    );
+    expect(together.stderr).toContain("An exemplar shows one view");
+    expect(together.status).toBe(2);
     const report = readFileSync(join(folder, "views.html"), "utf8");
     expect(report).toContain("Seen from side");
     const ids = [...report.matchAll(/<image id="([^"]+)"/g)].map((match) => match[1]);
