@@ -62,7 +62,7 @@ export function lotWires(
       const item = lot.items[i] as PlacedItem;
       parts[i] = {
         seen: wiresSeen(of),
-        calls: of.flatMap((w) => wireCall(w, wires, item)),
+        calls: noneBonded(of, wires, item) ?? of.flatMap((w) => wireCall(w, wires, item)),
         wires: of.map((w) => wireInPicture(w, item)),
       };
     });
@@ -123,6 +123,26 @@ function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): L
     default:
       return [];
   }
+}
+
+/** From this many wires on, none of which a part shows, it is one fault and not many. */
+const fewestOfDie = 3;
+
+/** A part without any of its group's wires: what lies where the die belongs is no bonded die. */
+function noneBonded(of: readonly PartWire[], { leads }: ComparedWires, item: PlacedItem): LotCall[] | null {
+  if (of.length < fewestOfDie || of.some((wire) => wire.state !== "absent")) return null;
+  const noise = median(of.map((wire) => wire.contrastToNoise)).toFixed(0);
+  return [
+    {
+      kind: "absent-die",
+      boxPx: boxBeside(
+        of.map((wire) => wire.toPx),
+        item,
+        marginPx,
+      ),
+      says: `none of the ${of.length} wires that its group has from ${leads} leads (contrast-to-noise ${noise}): no die, what is seen there may be attach alone, or a die that was never bonded`,
+    },
+  ];
 }
 
 /** Room around a wire's ends, frame px. */

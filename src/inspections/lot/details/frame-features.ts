@@ -4,9 +4,15 @@ import { createMask } from "../../../numeric/image.ts";
 import { fillHoles } from "../../../numeric/morphology.ts";
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../../numeric/oriented-rectangle.ts";
+import type { Scale } from "../../../radiograph/radiograph.ts";
+import { toMillimetres } from "../../../radiograph/scale.ts";
+import { measured, notMeasured } from "../../../units/measured.ts";
 import { distanceTo, metalOverMould } from "../../wires/lead-metal.ts";
 import type { LeadTip } from "../../wires/wire-parts.ts";
 import type { PlaceCall } from "../call-differences.ts";
+import { leastWeight } from "../fold-specks.ts";
+import type { PlacedLot } from "../place-lot.ts";
+import type { LotCompared } from "../result.ts";
 import type { GroupScene } from "./group-scenes.ts";
 
 /** What a group's average shows of its lead frame beside the lead ends. */
@@ -124,4 +130,46 @@ function leadOf(
   label: number,
 ): LeadTip | undefined {
   return leads.find(({ metalPx: [x, y] }) => labels[Math.round(y) * width + Math.round(x)] === label);
+}
+
+/**
+ * What was compared of tie bars and holes: both are part of the outline, so that the least place called there is the
+ * smallest hole.
+ */
+export function frameCompared(
+  frames: readonly ({ readonly group: GroupScene; readonly features: FrameFeatures } | null)[],
+  lot: PlacedLot,
+  scale: Scale,
+): LotCompared[] {
+  const unit = scale.umPerPx === null ? ("px" as const) : ("mm" as const);
+  const seen = frames.filter((frame) => frame !== null && frame.group.leadFrame.metal.ofPad.size > 0);
+  const shown = seen.flatMap((frame) => (frame ? [frame] : []));
+  if (!shown.length)
+    return ["tieBars", "frameHoles"].map((characteristic) => ({
+      characteristic,
+      assessable: false,
+      because: "no pad of metal is seen, whose bars and holes could be compared",
+      smallestDetectable: notMeasured(unit, "not-visible"),
+    }));
+  const [{ group }] = shown as [(typeof shown)[number]];
+  const share = Math.min(1, metalOverMould(group.average, group.scene) / lot.contrast);
+  // A round hole loses the misregistration that is absorbed all around.
+  const compareSidePx = 2 * lot.slackPx + Math.sqrt((4 * leastWeight) / (Math.PI * share));
+  const smallest = compareSidePx * lot.by * lot.frame.reducedBy * lot.frame.patchReducedBy;
+  const counts = (of: (frame: (typeof shown)[number]) => number) => [...new Set(shown.map(of))].join(", ");
+  const size = toMillimetres(measured(smallest, 0.3 * smallest, "px"), scale);
+  return [
+    {
+      characteristic: "tieBars",
+      assessable: true,
+      because: `${counts((f) => f.features.bars)} in the group's average, each part against it as part of the outline. Smallest: side of a piece missing`,
+      smallestDetectable: size,
+    },
+    {
+      characteristic: "frameHoles",
+      assessable: true,
+      because: `${counts((f) => f.features.holeCount)} in the group's average, each part against it as part of the outline. Smallest: diameter of a hole added or filled`,
+      smallestDetectable: size,
+    },
+  ];
 }

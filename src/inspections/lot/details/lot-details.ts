@@ -6,11 +6,12 @@ import type { PlacedLot } from "../place-lot.ts";
 import type { LotCall, LotCompared, LotLeadEnd } from "../result.ts";
 import { diePlace } from "./die-place.ts";
 import { foreignMatter } from "./foreign-matter.ts";
-import { frameFeatures } from "./frame-features.ts";
+import { frameCompared, frameFeatures } from "./frame-features.ts";
 import type { GroupScene } from "./group-scenes.ts";
 import { leadEnds } from "./lead-ends.ts";
 import { nameDifference } from "./name-differences.ts";
 import { priorUse } from "./prior-use.ts";
+import { stackedDies } from "./stacked-dies.ts";
 
 /** The details of a lot, by part. */
 export interface LotDetails {
@@ -62,7 +63,11 @@ export function lotDetails(
       return [...others.filter((call) => !saidBy(call, named)), ...named];
     }),
     leadEnds: leads.ends,
-    compared: details.flatMap((detail) => detail.compared),
+    compared: [
+      ...details.flatMap((detail) => detail.compared),
+      ...frameCompared(frames, lot, scale),
+      stackedDies(lot, measured),
+    ],
   };
 }
 
