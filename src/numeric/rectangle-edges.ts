@@ -39,6 +39,8 @@ export interface FittedSide {
   readonly agreeing: number;
   /** Standard deviation of the agreeing profiles about the line. */
   readonly rmsPx: number;
+  /** Where along the side, px from its middle, the agreeing profiles stand. */
+  readonly alongPx: readonly number[];
 }
 
 export interface FittedRectangle {
@@ -100,7 +102,12 @@ function fitOnce(
     if (place.held < leastHeld * place.agreeing) return null;
     offsets.push(place.offset);
     uOffsets.push(place.rms / Math.sqrt(Math.max(1, place.agreeing / 4)));
-    sides.push({ profiles: side.profiles, agreeing: place.agreeing, rmsPx: place.rms });
+    sides.push({
+      profiles: side.profiles,
+      agreeing: place.agreeing,
+      rmsPx: place.rms,
+      alongPx: place.alongPx,
+    });
   }
   const [right, bottom, left, top] = offsets as [number, number, number, number];
   const lengthPx = rect.lengthPx + right + left;

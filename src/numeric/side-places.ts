@@ -90,6 +90,17 @@ function densestPlace(side: SidePoints, turn: number) {
 /** Places nearly as well held as the best compete with it for being the side. */
 const nearlyAsMany = 0.85;
 
+/** A line across the profiles of one side. */
+interface SidePlace {
+  readonly offset: number;
+  readonly agreeing: number;
+  readonly rms: number;
+  /** Profiles that agree, less those that run on across it. */
+  readonly held: number;
+  /** Where along the side the agreeing profiles stand. */
+  readonly alongPx: readonly number[];
+}
+
 /** Densest places that are weighed against each other as one side. */
 const mostPlaces = 6;
 
@@ -97,11 +108,11 @@ const mostPlaces = 6;
  * The side: the place that most profiles agree on, those taken off that run on across it within the rectangle (a row
  * of bonds stands on the die: between them the die goes on). Of two held nearly as well the outer is the side.
  */
-export function sidePlace(side: SidePoints, turn: number) {
+export function sidePlace(side: SidePoints, turn: number): SidePlace | null {
   if (side.out.length < 3) return null;
   const places = placesInOrder(side, turn);
   const stretches: [number, number][] = [[0, places.length]];
-  const found: { offset: number; agreeing: number; rms: number; held: number }[] = [];
+  const found: SidePlace[] = [];
   while (stretches.length && found.length < mostPlaces) {
     const windows = stretches.map(([from, to]) => densestWindow(places, from, to));
     let next = 0;
@@ -110,7 +121,8 @@ export function sidePlace(side: SidePoints, turn: number) {
     const { first, count } = windows[next] as Window;
     const [from, to] = stretches[next] as [number, number];
     const { mean, rms } = within(places, first, count);
-    found.push({ offset: mean, agreeing: count, rms, held: count - runningOn(side, turn, mean) });
+    const alongPx = Array.from(side.order.subarray(first, first + count), (i) => side.along[i] as number);
+    found.push({ offset: mean, agreeing: count, rms, held: count - runningOn(side, turn, mean), alongPx });
     const inner = stepBelow(places, first, from);
     const outer = stepAbove(places, first + count - 1, to);
     stretches.splice(next, 1);
@@ -124,7 +136,7 @@ export function sidePlace(side: SidePoints, turn: number) {
       (best === null || best.held < nearlyAsMany * most || f.offset > best.offset)
         ? f
         : best,
-    found[0] as (typeof found)[number],
+    found[0] as SidePlace,
   );
 }
 

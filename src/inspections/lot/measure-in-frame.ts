@@ -4,6 +4,7 @@ import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { LotFrame } from "./align-lot.ts";
 import { intoFrame } from "./align-lot.ts";
+import { edgeBlurPx } from "./die-walls.ts";
 import type { InsideBody } from "./inside-body.ts";
 import { lookInsideBody } from "./inside-body.ts";
 import type { LeadCount, MeasuredRectangle } from "./measure-part.ts";
@@ -69,12 +70,13 @@ export function measureInFrame(
       start ? measurePad(patch, intoPatch(map, start), inside.levels) : null,
     ),
   );
+  const blurPx = edgeBlurPx(patch.image, pad);
   const die = bestFit(
     [inside.die, consensus.die].map((start) => {
       if (!start) return null;
       const level = levelInside(image, growRectangle(start, -0.2 * start.widthPx));
       if (level === null) return null;
-      return measureDie(patch, intoPatch(map, start), level, openNoise);
+      return measureDie(patch, intoPatch(map, start), level, openNoise, blurPx);
     }),
   );
   const isDie = die && standsOut(die, pad) && liesWithin(die.rectangle, patch.body);

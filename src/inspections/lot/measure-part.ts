@@ -6,6 +6,7 @@ import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
 import { fallsThrough, fitRectangleEdges, leavesLevel } from "../../numeric/rectangle-edges.ts";
+import { withWalls } from "./die-walls.ts";
 import type { BodyLevels } from "./inside-body.ts";
 import { insideValues } from "./inside-body.ts";
 import type { Patch } from "./patch.ts";
@@ -17,6 +18,8 @@ export interface MeasuredRectangle {
   readonly uWidthPx: number;
   /** Share of the edge profiles that agree on the four sides. */
   readonly agreement: number;
+  /** Where along each side the agreeing profiles stand. */
+  readonly sidesAlongPx: readonly (readonly number[])[];
 }
 
 /**
@@ -63,6 +66,7 @@ export function measureDie(
   start: OrientedRectangle,
   dieLevel: number,
   noise: number,
+  blurPx: number | null = null,
 ): MeasuredRectangle | null {
   const searchPx = Math.max(8, Math.min(16, 0.06 * Math.min(start.lengthPx, start.widthPx)));
   const { up, down } = edgeSteps(patch.image, start, dieLevel, searchPx);
@@ -89,7 +93,7 @@ export function measureDie(
     bandPx,
     leastShare: 0.22,
   });
-  return fit && withinReason(fit, start) ? withUncertainty(fit) : null;
+  return fit && withinReason(fit, start) ? withWalls(patch.image, withUncertainty(fit), fit, blurPx) : null;
 }
 
 /** Share of the smaller typical step by which a profile must leave the die's level: slopes and voids on it stay below. */
@@ -164,6 +168,7 @@ function withUncertainty(fit: FittedRectangle): MeasuredRectangle {
     rectangle: fit.rectangle,
     uLengthPx: Math.hypot(fit.uLengthPx, Math.SQRT2 * uEdgePx),
     uWidthPx: Math.hypot(fit.uWidthPx, Math.SQRT2 * uEdgePx),
+    sidesAlongPx: fit.sides.map((side) => side.alongPx),
     agreement: fit.sides.reduce((sum, side) => sum + side.agreeing / side.profiles, 0) / 4,
   };
 }
