@@ -15,6 +15,8 @@ const visibleStep = 5;
 const presenceTimes = 10;
 /** A step below this share of the die's is none. */
 const goneShare = 0.35;
+/** A difference from every part of the group by this share of the step is clear. */
+const clearShare = 0.2;
 /** One within this share of it is the die's. */
 const thereShare = 0.85;
 /** Just inside and just outside a die's edge, in shares of its shorter side: clear of blur and of where dies stray. */
@@ -23,9 +25,13 @@ const rimShare = 0.07;
 /**
  * Whether a die is there in one and not in the other; where the group's is and the exemplar's outline is not found,
  * whether the exemplar's ends where the group's does.
+ *
+ * @param group measurements of the group's parts
+ * @param images those parts in the frame
  */
 export function compareDies(
   group: readonly PartMeasures[],
+  images: readonly Image[],
   scene: GroupScene | null,
   { measures, look, item }: MeasuredExemplar,
 ): Found[] {
@@ -45,8 +51,11 @@ export function compareDies(
   if (Math.abs(expected) < visibleStep * item.picture.openNoise) {
     return [presence(false, "the die does not stand out in the exemplar", 0)];
   }
-  const steps = own.middle / expected > goneShare;
-  const ends = steps && own.rim / own.middle < goneShare;
+  // What the group's own parts show there, fillets and stray dies among them, is no difference.
+  const each = images.flatMap((image) => stepsAcross(image, scene.scene.die) ?? []);
+  const least = (shares: readonly number[]) => Math.min(goneShare, Math.min(...shares) - clearShare);
+  const steps = own.middle / expected > least(each.map((s) => s.middle / theirs.middle));
+  const ends = steps && own.rim / own.middle < least(each.map((s) => s.rim / s.middle));
   if (steps && !ends && !isDieLevel(own.rim, own.middle)) return [];
   const elsewhere = !steps || ends;
   return [
