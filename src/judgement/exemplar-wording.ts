@@ -42,7 +42,6 @@ function reasonText(measurement: string, by: Measured): string {
       : "a die, where the exemplar has none";
   }
   const what = characteristicText(measurement);
-  if (measurement === "dieOutline") return "no die ends there where the other has its edge";
   if (measurement === "bonding" && by.value !== null) {
     return `${by.value === 1 ? "one lead is" : `${by.value} leads are`} bonded otherwise`;
   }

@@ -1,5 +1,3 @@
-import { evenly } from "../../../numeric/evenly.ts";
-import type { Image } from "../../../numeric/image.ts";
 import type { Scale } from "../../../radiograph/radiograph.ts";
 import { measured } from "../../../units/measured.ts";
 import type { ComparedWires } from "../../wires/compare-wires.ts";
@@ -32,8 +30,6 @@ export interface AgainstExemplar {
 
 /** Below this correlation an exemplar does not lie on the lot's frame: its outline says nothing. */
 const leastCorrelation = 0.6;
-/** Parts of a group that show what varies in it. */
-const mostShown = 15;
 /** Outlines nearer than this share of their limit are those of one lead frame. */
 const countedOtherwise = 0.5;
 /** Bodies of one package agree in shape within this share. */
@@ -77,14 +73,7 @@ export function compareExemplar(
   const worst = (of: readonly Found[]) => Math.max(0, ...of.map((f) => f.times));
   const ways = [asMeasured, ...(maySwapSides(onGroup) ? [sidesSwapped(asMeasured)] : [])].map(sizes);
   const others = [
-    ...(liesOn
-      ? compareDies(
-          parts,
-          evenly(members, mostShown).map((i) => measuredLot.images[i] as Image),
-          scene,
-          exemplar,
-        )
-      : []),
+    liesOn ? compareDies(parts, scene, exemplar) : null,
     liesOn ? compareOverall(exemplar.item, scale) : compareShape(lot, exemplar.item),
     liesOn ? compareBonding(lot.frame, wires, exemplar, onGroup) : null,
     compareOutline(lot, compared, onGroup),
@@ -101,8 +90,7 @@ export function compareExemplar(
   const seen = all.filter((f) => f.compared.assessable);
   const known = (name: string) => seen.some((f) => f.compared.characteristic === name);
   // Without its die a part that has one is not known to agree.
-  const dieKnown =
-    known("dieLength") || known("dieOutline") || !all.some((f) => f.compared.characteristic === "dieLength");
+  const dieKnown = known("dieLength") || !all.some((f) => f.compared.characteristic === "dieLength");
   const enough = known("outline") && dieKnown;
   return {
     verdict: because.length ? "differs" : enough && seen.length > 1 ? "agrees" : "not-comparable",
