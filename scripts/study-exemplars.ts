@@ -110,7 +110,7 @@ for (const one of packages) {
   const exemplars = exemplarsOf(one, own);
   const { sources } = simulatedLot(spec, seed);
   const from = exemplars.flatMap((e) => e.sources);
-  const { findings } = await inspectLot(sources, defaultLotOptions, undefined, undefined, from);
+  const { findings } = await inspectLot(sources, defaultLotOptions, undefined, undefined, { sources: from });
   exemplars.forEach(({ what, technique, agrees }, e) => {
     const against = findings.exemplars[e]?.against[0];
     const verdict: string = against?.verdict ?? "not found";

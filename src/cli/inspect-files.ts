@@ -1,3 +1,4 @@
+import type { LotExemplars } from "../inspections/lot/exemplars/gather-exemplars.ts";
 import type { InspectedLot, LotProgress } from "../inspections/lot/lot.ts";
 import { inspectLot } from "../inspections/lot/lot.ts";
 import type { LotOptions } from "../inspections/lot/options.ts";
@@ -27,6 +28,7 @@ export interface InspectorSettings {
   readonly options: LotOptions;
   /** Pictures of parts of known origin. */
   readonly exemplars: readonly PairedPicture[];
+  readonly ofOtherCode: NonNullable<LotExemplars["ofOtherCode"]>;
   readonly progress: Progress;
 }
 
@@ -35,15 +37,18 @@ export type Inspect = (pictures: readonly PairedPicture[]) => Promise<InspectedL
 
 /** Lends out an inspector whose worker threads live until `use` is done. */
 export async function withInspector<T>(
-  { scale, staff, options, exemplars, progress }: InspectorSettings,
+  { scale, staff, options, exemplars, ofOtherCode, progress }: InspectorSettings,
   use: (inspect: Inspect) => Promise<T>,
 ): Promise<T> {
   // Exemplars come at scales of their own, which is for the method to apply; they are few, so this thread reads them.
   const known = radiographLoader(noScale);
-  const exemplarSources = exemplars.map((one) => ({
-    picture: one.picture,
-    load: (lotPolarity?: Polarity["value"]) => known(one, lotPolarity),
-  }));
+  const compareWith: LotExemplars = {
+    ofOtherCode,
+    sources: exemplars.map((one) => ({
+      picture: one.picture,
+      load: (lotPolarity?: Polarity["value"]) => known(one, lotPolarity),
+    })),
+  };
   const step: LotProgress = (stage, done, of) => progress.step(stage, done, of);
   if (!staff.count) {
     const load = radiographLoader(scale);
@@ -51,12 +56,12 @@ export async function withInspector<T>(
       picture: one.picture,
       load: (lotPolarity?: Polarity["value"]) => load(one, lotPolarity),
     });
-    return use((pictures) => inspectLot(pictures.map(source), options, step, undefined, exemplarSources));
+    return use((pictures) => inspectLot(pictures.map(source), options, step, undefined, compareWith));
   }
   const workers = startLotWorkers(staff.count, staff.script, scale);
   try {
     return await use((pictures) =>
-      inspectLot(pictures.map(workers.source), options, step, workers.work, exemplarSources),
+      inspectLot(pictures.map(workers.source), options, step, workers.work, compareWith),
     );
   } finally {
     await workers.close();

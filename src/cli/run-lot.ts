@@ -14,7 +14,7 @@ import type { PairedPicture } from "./calibration-frames.ts";
 import { pairCalibrationFrames } from "./calibration-frames.ts";
 import { UsageError } from "./errors.ts";
 import { inputFiles } from "./input-files.ts";
-import type { Inspect, LotStaff } from "./inspect-files.ts";
+import type { Inspect, InspectorSettings, LotStaff } from "./inspect-files.ts";
 import { usualStaff, withInspector } from "./inspect-files.ts";
 import type { InspectedView } from "./judge-views.ts";
 import { judgeViews, knownOfParts, stoppedStep } from "./judge-views.ts";
@@ -58,6 +58,7 @@ export async function runLot(
     staff,
     options,
     exemplars: settled.exemplars.map((picture) => ({ picture, flats: [], darks: [] })),
+    ofOtherCode: otherCodeThan(codes, job),
     progress,
   };
   const { inspectedViews, taken } = await withInspector(settings, (inspect) =>
@@ -127,6 +128,17 @@ async function inspectViews(
     inspectedViews.push({ view, inspected: await inspect(own) });
   }
   return { inspectedViews, taken: paired.length };
+}
+
+/** Whether an exemplar's code, given in the job file, is known to be another than a part's. */
+function otherCodeThan(codes: LotCodes | null, job: JobFile | null): InspectorSettings["ofOtherCode"] {
+  return (exemplarPicture, part) => {
+    const stated = job?.exemplars?.find(
+      ({ picture }) => picture === exemplarPicture || exemplarPicture.endsWith(`/${picture}`),
+    );
+    const own = codes?.of(part).code ?? job?.code ?? null;
+    return Boolean(stated?.code && own && stated.code !== own);
+  };
 }
 
 function resumeSteps(

@@ -130,6 +130,7 @@ const exemplarSchema = z
       z.strictObject({
         group: z.string(),
         verdict: z.enum(verdicts),
+        otherCode: z.boolean().describe("all its parts are known to carry another code than the exemplar"),
         because: z.array(reasonSchema),
         compared: z.array(comparedSchema),
         says: z.string(),

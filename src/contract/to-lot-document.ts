@@ -71,6 +71,7 @@ export function toLotDocument(
       against: exemplar.against.map((a) => ({
         group: a.group,
         verdict: a.verdict,
+        otherCode: a.otherCode,
         because: a.because.map(roundedReason),
         compared: a.compared.map(roundedCompared),
         says: a.says,

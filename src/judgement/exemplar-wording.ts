@@ -17,18 +17,22 @@ export function exemplarsInWords(exemplars: readonly ExemplarFindings[]): LotExe
 }
 
 /** How a group lies to an exemplar, with the reason. */
-export function againstSays({ group, verdict, because, compared }: Omit<Against, "says">): string {
+export function againstSays({ group, verdict, otherCode, because, compared }: Against): string {
   if (verdict === "agrees") {
     return `Group ${group} agrees with it: no difference above ${smallestDifferences(compared)} was found.`;
   }
   if (verdict === "differs") {
     const named = because.slice(0, mostNamed).map((reason) => reasonText(reason.measurement, reason.by));
     const rest = because.length - named.length;
-    return `Group ${group} differs from it: ${inWords(rest > 0 ? [...named, `${rest} more`] : named)}.`;
+    const differs = `Group ${group} differs from it: ${inWords(rest > 0 ? [...named, `${rest} more`] : named)}.`;
+    return otherCode ? `${differs} ${askTheMaker}` : differs;
   }
   const hidden = compared.filter(({ assessable }) => !assessable).map((c) => c.because);
   return `Group ${group} could not be compared with it: ${hidden[0] ?? "nothing of it is seen in both"}.`;
 }
+
+const askTheMaker =
+  "Its parts carry another date code than the exemplar: ask the maker whether the construction was changed before calling it a finding.";
 
 /** "die length 0.12 ± 0.02 mm less than in the exemplar". */
 function reasonText(measurement: string, by: Measured): string {
@@ -38,7 +42,6 @@ function reasonText(measurement: string, by: Measured): string {
       : "a die, where the exemplar has none";
   }
   const what = characteristicText(measurement);
-  if (measurement === "dieOutline") return "no die ends there where the other has its edge";
   if (measurement === "bonding" && by.value !== null) {
     return `${by.value === 1 ? "one lead is" : `${by.value} leads are`} bonded otherwise`;
   }

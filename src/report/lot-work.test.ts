@@ -99,8 +99,22 @@ describe("the work around a lot in its report", () => {
     const exemplar: LotDocument["exemplars"][number] = {
       ...exemplarOf(result.parts[0]),
       against: [
-        { group: "A", verdict: "agrees", because: [], compared: [], says: "Group A agrees with it." },
-        { group: "B", verdict: "differs", because: [reason], compared: [], says: "Group B differs from it." },
+        {
+          group: "A",
+          verdict: "agrees",
+          otherCode: false,
+          because: [],
+          compared: [],
+          says: "Group A agrees with it.",
+        },
+        {
+          group: "B",
+          verdict: "differs",
+          otherCode: false,
+          because: [reason],
+          compared: [],
+          says: "Group B differs from it.",
+        },
       ],
     };
     const document = toLotDocument(

@@ -45,6 +45,7 @@ export function partCharacteristics(
       values: leadCounts(parts),
       u: 0,
       floor: 0.9,
+      seenInOutline: true,
     },
     {
       // The frame's metal over the mould: hardly moves with exposure, by up to a fifth across kV, more between alloys.

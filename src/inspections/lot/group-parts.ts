@@ -9,6 +9,8 @@ export interface Characteristic {
   readonly u: number;
   /** Differences below this never separate parts, however alike the rest are. */
   readonly floor: number;
+  /** What differs in it shows in the outline too: without that it was read otherwise, and separates nothing. */
+  readonly seenInOutline?: boolean;
 }
 
 /** A characteristic with the difference at which two parts are held to differ; null when too few parts show it. */
@@ -72,6 +74,8 @@ export interface DistanceMatrix {
 }
 
 const farthest = 4;
+/** Outlines that differ by less than this share of their link are those of one lead frame. */
+const leastShown = 0.3;
 
 /** Combines outline distances and characteristics: the largest counts, capped so that one wild value does not rule. */
 export function combineDistances(
@@ -83,11 +87,13 @@ export function combineDistances(
   const values = new Float64Array(n * n);
   for (let i = 0; i < n; i++) {
     for (let j = 0; j < i; j++) {
-      let d = (outline.values[i * n + j] as number) / outlineLink;
+      const byOutline = (outline.values[i * n + j] as number) / outlineLink;
+      let d = byOutline;
       for (const c of characteristics) {
         const a = c.values[i];
         const b = c.values[j];
         if (c.link === null || a === null || a === undefined || b === null || b === undefined) continue;
+        if (c.seenInOutline && byOutline < leastShown) continue;
         d = Math.max(d, Math.abs(a - b) / c.link);
       }
       values[i * n + j] = values[j * n + i] = Math.min(d, farthest);

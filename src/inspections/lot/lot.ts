@@ -4,6 +4,7 @@ import { compareLot, outlineMask } from "./compare-lot.ts";
 import { describeLot, tooFew } from "./describe-lot.ts";
 import { groupScenes } from "./details/group-scenes.ts";
 import { compareExemplars } from "./exemplars/compare-exemplars.ts";
+import type { LotExemplars } from "./exemplars/gather-exemplars.ts";
 import { gatherExemplars } from "./exemplars/gather-exemplars.ts";
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
@@ -34,7 +35,7 @@ export type LotProgress = (stage: "reading" | "aligning" | "measuring", done: nu
  * constructions and says what differs.
  *
  * @param sources one per picture; each is loaded when its turn comes
- * @param exemplarSources pictures of parts of known origin, one part or more in each
+ * @param known parts of known origin to compare with
  * @param work who does what can be done on each part alone; the result is the same whoever does
  * @see docs/methods/lot.md
  */
@@ -43,14 +44,14 @@ export async function inspectLot(
   options: LotOptions,
   progress: LotProgress = () => {},
   work: LotWork = workHere,
-  exemplarSources: readonly LotSource[] = [],
+  known: LotExemplars = { sources: [] },
 ): Promise<InspectedLot> {
   const gathered = await gatherParts(
     sources,
     (done, of) => progress("reading", done, of),
     work.picturesAtOnce,
   );
-  const exemplars = await gatherExemplars(exemplarSources, options);
+  const exemplars = await gatherExemplars(known, options);
   const { pictures } = gathered;
   const read = {
     exemplarPictures: exemplars.pictures,

@@ -144,6 +144,8 @@ export interface LotExemplar {
   readonly against: readonly {
     readonly group: string;
     readonly verdict: ExemplarVerdict;
+    /** All its parts are known to carry another date or lot code than the exemplar. */
+    readonly otherCode: boolean;
     /** Group less exemplar, the weightiest first. */
     readonly because: readonly LotReason[];
     readonly compared: readonly LotCompared[];

@@ -1,7 +1,5 @@
-import type { Image } from "../../../numeric/image.ts";
 import { median } from "../../../numeric/order.ts";
-import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
-import { growRectangle, pointInRectangle } from "../../../numeric/oriented-rectangle.ts";
+import { growRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { measured, notMeasured } from "../../../units/measured.ts";
 import type { GroupScene } from "../details/group-scenes.ts";
 import type { PartMeasures } from "../measure-in-frame.ts";
@@ -15,58 +13,36 @@ const visibleStep = 5;
 const presenceTimes = 10;
 /** A step below this share of the die's is none. */
 const goneShare = 0.35;
-/** One within this share of it is the die's. */
-const thereShare = 0.85;
-/** Just inside and just outside a die's edge, in shares of its shorter side: clear of blur and of where dies stray. */
-const rimShare = 0.07;
 
 /**
- * Whether a die is there in one and not in the other; where the group's is and the exemplar's outline is not found,
- * whether the exemplar's ends where the group's does.
+ * Whether a die is there in one and not in the other. One whose outline is not found in the exemplar is there when its
+ * step over the metal is; how large it is stays unknown.
+ *
+ * @param group measurements of the group's parts
+ * @param scene how they look; null when not known
  */
 export function compareDies(
   group: readonly PartMeasures[],
   scene: GroupScene | null,
   { measures, look, item }: MeasuredExemplar,
-): Found[] {
+): Found | null {
   const withDie = group.filter((p) => p.die).length;
   const inGroup = withDie > 0.5 * group.length;
-  if (measures.die && inGroup) return [presence(true, "a die is seen in both", 0)];
+  if (measures.die && inGroup) return presence(true, "a die is seen in both", 0);
   if (measures.die) {
-    return [presence(true, `a die is seen in the exemplar and in ${withDie} of ${group.length} parts`, -1)];
+    return presence(true, `a die is seen in the exemplar and in ${withDie} of ${group.length} parts`, -1);
   }
-  if (!inGroup || !scene) return [];
-  const theirs = stepsAcross(scene.average, scene.scene.die);
-  const own = stepsAcross(look.image, scene.scene.die);
+  if (!inGroup || !scene) return null;
+  const steps = group.flatMap((p) => p.dieAttenuation ?? []);
   const gain = measures.inside.levels.mould / Math.max(0.01, median(group.map((p) => p.inside.levels.mould)));
-  // The group's own average shows whether its rim is fit to tell.
-  if (!theirs || !own || !isDieLevel(theirs.rim, theirs.middle)) return [];
-  const expected = gain * theirs.middle;
-  if (Math.abs(expected) < visibleStep * item.picture.openNoise) {
-    return [presence(false, "the die does not stand out in the exemplar", 0)];
-  }
-  const steps = own.middle / expected > goneShare;
-  const ends = steps && own.rim / own.middle < goneShare;
-  if (steps && !ends && !isDieLevel(own.rim, own.middle)) return [];
-  const elsewhere = !steps || ends;
-  return [
-    {
-      compared: {
-        characteristic: "dieOutline",
-        assessable: true,
-        because: "whether the exemplar has a die's edge where the group has it",
-        smallestDetectable: measured(100 * 2 * rimShare, 100 * rimShare, "percent"),
-      },
-      // How much smaller or larger is not measured: its own outline was not found.
-      by: elsewhere ? notMeasured("percent", "not-visible") : measured(0, 100 * rimShare, "percent"),
-      times: elsewhere ? presenceTimes : 0,
-    },
-  ];
-}
-
-/** Whether the rim has the die's level: neither the pad's nor that of attach that runs up there. */
-function isDieLevel(rim: number, middle: number): boolean {
-  return Math.abs(rim / middle - 1) < 1 - thereShare;
+  const expected = steps.length ? gain * median(steps) : 0;
+  const { die } = scene.scene;
+  const level = levelInside(look.image, growRectangle(die, -0.15 * die.widthPx));
+  const hidden = "the die does not stand out in the exemplar";
+  if (level === null || Math.abs(expected) < visibleStep * item.picture.openNoise)
+    return presence(false, hidden, 0);
+  const gone = (level - measures.inside.levels.metal) / expected < goneShare;
+  return gone ? presence(true, "a die is seen in the group and none in the exemplar", 1) : null;
 }
 
 function presence(assessable: boolean, because: string, by: number): Found {
@@ -76,37 +52,4 @@ function presence(assessable: boolean, because: string, by: number): Found {
     by: measured(by, 0, "1"),
     times: by === 0 ? 0 : presenceTimes,
   };
-}
-
-/** Attenuation of a die over what lies just outside its edge, in its middle and along its rim. */
-interface Steps {
-  readonly middle: number;
-  readonly rim: number;
-}
-
-function stepsAcross(image: Image, die: OrientedRectangle): Steps | null {
-  const margin = rimShare * die.widthPx;
-  const middle = levelInside(image, growRectangle(die, -0.2 * die.widthPx));
-  const rim = levelAlong(image, growRectangle(die, -margin));
-  const outside = levelAlong(image, growRectangle(die, margin));
-  if (middle === null || rim === null || outside === null) return null;
-  return { middle: middle - outside, rim: rim - outside };
-}
-
-/** Middle attenuation along a rectangle's sides. */
-function levelAlong(image: Image, rect: OrientedRectangle): number | null {
-  const values: number[] = [];
-  for (let t = -0.45; t <= 0.45; t += 0.01) {
-    for (const [u, v] of [
-      [t, -0.5],
-      [t, 0.5],
-      [-0.5, t],
-      [0.5, t],
-    ] as const) {
-      const [x, y] = pointInRectangle(rect, u, v);
-      const value = image.data[Math.round(y) * image.width + Math.round(x)];
-      if (value !== undefined && !Number.isNaN(value)) values.push(value);
-    }
-  }
-  return values.length ? median(values) : null;
 }

@@ -73,7 +73,7 @@ export function compareExemplar(
   const worst = (of: readonly Found[]) => Math.max(0, ...of.map((f) => f.times));
   const ways = [asMeasured, ...(maySwapSides(onGroup) ? [sidesSwapped(asMeasured)] : [])].map(sizes);
   const others = [
-    ...(liesOn ? compareDies(parts, scene, exemplar) : []),
+    liesOn ? compareDies(parts, scene, exemplar) : null,
     liesOn ? compareOverall(exemplar.item, scale) : compareShape(lot, exemplar.item),
     liesOn ? compareBonding(lot.frame, wires, exemplar, onGroup) : null,
     compareOutline(lot, compared, onGroup),
@@ -90,8 +90,7 @@ export function compareExemplar(
   const seen = all.filter((f) => f.compared.assessable);
   const known = (name: string) => seen.some((f) => f.compared.characteristic === name);
   // Without its die a part that has one is not known to agree.
-  const dieKnown =
-    known("dieLength") || known("dieOutline") || !all.some((f) => f.compared.characteristic === "dieLength");
+  const dieKnown = known("dieLength") || !all.some((f) => f.compared.characteristic === "dieLength");
   const enough = known("outline") && dieKnown;
   return {
     verdict: because.length ? "differs" : enough && seen.length > 1 ? "agrees" : "not-comparable",

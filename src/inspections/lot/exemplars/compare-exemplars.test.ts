@@ -62,7 +62,9 @@ describe("a lot of nine compared with exemplars of other techniques", () => {
     ];
     names = exemplars.map(({ name }) => name);
     const sources = exemplars.map(({ source }) => source);
-    lot = await inspectLot(simulatedLot(spec, 2).sources, defaultLotOptions, undefined, undefined, sources);
+    lot = await inspectLot(simulatedLot(spec, 2).sources, defaultLotOptions, undefined, undefined, {
+      sources,
+    });
   }, 60_000);
 
   const against = (name: string) => {

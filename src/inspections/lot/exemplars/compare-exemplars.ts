@@ -36,7 +36,7 @@ export interface ComparedExemplars {
  */
 export async function compareExemplars(
   to: ComparedTo,
-  { usable, aside }: GatheredExemplars,
+  { usable, aside, ofOtherCode }: GatheredExemplars,
   work: LotWork,
 ): Promise<ComparedExemplars> {
   const members = groupMembers(to.compared.groupOf);
@@ -54,6 +54,10 @@ export async function compareExemplars(
       ...describeExemplar(to, exemplar),
       against: members.map((own, g) => ({
         group: groupName(g),
+        otherCode: own.every((i) => {
+          const { id, picture } = to.lot.items[i] as PlacedItem;
+          return ofOtherCode(exemplar.item.picture.picture, { id, picture: picture.picture });
+        }),
         ...compareExemplar(to, exemplar, onGroups[g] as ExemplarOnGroup, own, {
           wires: to.wires.groups[g] ?? null,
           scene: to.scenes[g] ?? null,

@@ -4,10 +4,20 @@ import type { GatheredLot, LotSource } from "../gather-parts.ts";
 import { gatherParts } from "../gather-parts.ts";
 import type { LotItem, PictureFacts } from "../lot-item.ts";
 import type { LotOptions } from "../options.ts";
+import type { LotPart } from "../result.ts";
+
+/** Parts of known origin that a lot is to be compared with. */
+export interface LotExemplars {
+  /** Their pictures, one part or more in each. */
+  readonly sources: readonly LotSource[];
+  /** Whether the parts of an exemplar's picture are known to carry another date or lot code than a part of the lot. */
+  readonly ofOtherCode?: (exemplarPicture: string, part: Pick<LotPart, "id" | "picture">) => boolean;
+}
 
 /** The exemplars of a lot, found in their pictures. */
 export interface GatheredExemplars {
   readonly usable: readonly LotItem[];
+  readonly ofOtherCode: NonNullable<LotExemplars["ofOtherCode"]>;
   /** Found but not to be compared. */
   readonly aside: readonly LotItem[];
   readonly pictures: readonly PictureFacts[];
@@ -20,7 +30,7 @@ export interface GatheredExemplars {
  * magnifications and of other polarity.
  */
 export async function gatherExemplars(
-  sources: readonly LotSource[],
+  { sources, ofOtherCode = () => false }: LotExemplars,
   { exemplarScaleUmPerPx }: LotOptions,
 ): Promise<GatheredExemplars> {
   const gathered: GatheredLot[] = [];
@@ -29,6 +39,7 @@ export async function gatherExemplars(
     exemplarScaleUmPerPx == null ? facts : { ...facts, scale: typedScale(exemplarScaleUmPerPx) };
   const items = gathered.flatMap((g) => g.items).map((item) => ({ ...item, picture: scaled(item.picture) }));
   return {
+    ofOtherCode,
     usable: items.filter((item) => notAssessable(item) === null),
     aside: items.filter((item) => notAssessable(item) !== null),
     pictures: gathered.flatMap((g) => g.pictures).map(scaled),

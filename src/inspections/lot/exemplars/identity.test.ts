@@ -8,6 +8,7 @@ function exemplar(...verdicts: ExemplarVerdict[]): ExemplarFindings {
     against: verdicts.map((verdict, g) => ({
       group: "ABC"[g] as string,
       verdict,
+      otherCode: false,
       because: [],
       compared: [],
     })),
@@ -44,6 +45,13 @@ describe("lotIdentity", () => {
     const { identity, odd } = lotIdentity(half, [exemplar("agrees", "differs")]);
     expect(identity).toBe("differs");
     expect([...odd]).toEqual([1]);
+  });
+
+  it("names nobody for differing from an exemplar of another code", () => {
+    const { against, ...rest } = exemplar("agrees", "differs");
+    const other = { ...rest, against: against.map((a) => ({ ...a, otherCode: true })) };
+    expect([...lotIdentity(half, [other]).odd]).toEqual([]);
+    expect(lotIdentity(half, [other]).identity).toBe("differs");
   });
 
   it("takes a group to agree that agrees with any of several exemplars", () => {

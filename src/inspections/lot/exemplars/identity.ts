@@ -13,7 +13,8 @@ export interface LotIdentity {
 /**
  * How a lot stands to its exemplars. A group agrees when it agrees with any of them (they may be of several date codes
  * or revisions). The lot agrees when its groups do, those small enough to be the odd ones left aside: they are suspect
- * already. Where some groups agree and others differ the exemplar decides which are odd, be they the most.
+ * already. Where some groups agree and others differ the exemplar decides which are odd, be they the most, unless they
+ * carry another code than it.
  */
 export function lotIdentity(groupOf: readonly number[], exemplars: readonly ExemplarFindings[]): LotIdentity {
   const groups = groupMembers(groupOf).map((_, g) => g);
@@ -22,8 +23,11 @@ export function lotIdentity(groupOf: readonly number[], exemplars: readonly Exem
     return { identity: "no-exemplar", verdicts: groups.map(() => "no-exemplar"), odd: minority };
   }
   const verdicts = groups.map((g) => groupVerdict(exemplars.flatMap((e) => e.against[g]?.verdict ?? [])));
+  // Parts of another code may be another revision: that is the maker's to say.
+  const counts = (g: number) =>
+    exemplars.some(({ against }) => against[g]?.verdict === "differs" && !against[g]?.otherCode);
   const agreeing = groups.filter((g) => verdicts[g] === "agrees");
-  const differing = groups.filter((g) => verdicts[g] === "differs");
+  const differing = groups.filter((g) => verdicts[g] === "differs" && counts(g));
   const odd =
     agreeing.length && differing.length
       ? new Set([...differing, ...minorityBut(minority, agreeing)])
