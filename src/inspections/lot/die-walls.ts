@@ -3,7 +3,7 @@ import type { Image } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import type { FittedRectangle } from "../../numeric/rectangle-edges.ts";
 import { sideProfile } from "../../numeric/side-profile.ts";
-import type { MeasuredRectangle } from "./measure-part.ts";
+import type { MeasuredRectangle } from "./measured-rectangle.ts";
 
 const acrossPx = Array.from({ length: 17 }, (_, i) => 0.5 * i - 4);
 /** A wall lies this far outside of half-way up its fillet, px: what blur and fillets of any width can do. */

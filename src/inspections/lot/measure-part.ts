@@ -9,18 +9,10 @@ import { fallsThrough, fitRectangleEdges, leavesLevel } from "../../numeric/rect
 import { withWalls } from "./die-walls.ts";
 import type { BodyLevels } from "./inside-body.ts";
 import { insideValues } from "./inside-body.ts";
+import type { MeasuredRectangle } from "./measured-rectangle.ts";
 import type { Patch } from "./patch.ts";
 
-/** A rectangle measured in one part, in patch pixels, with standard uncertainties of its sides. */
-export interface MeasuredRectangle {
-  readonly rectangle: OrientedRectangle;
-  readonly uLengthPx: number;
-  readonly uWidthPx: number;
-  /** Share of the edge profiles that agree on the four sides. */
-  readonly agreement: number;
-  /** Where along each side the agreeing profiles stand. */
-  readonly sidesAlongPx: readonly (readonly number[])[];
-}
+export type { MeasuredRectangle } from "./measured-rectangle.ts";
 
 /**
  * Standard uncertainty of where an edge lies beyond its scatter along the side: the half-way point of a blurred
