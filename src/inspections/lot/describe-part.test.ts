@@ -35,6 +35,15 @@ describe("a part of a lot", () => {
     expect(bare.wiresSeen).toMatchObject({ value: null, because: "not-assessed" });
   });
 
+  it("has no body length where its outline does not show, which is not to say that the picture cuts it", () => {
+    const [item, part] = [all.lot.items[0], all.measured.parts[0]];
+    const hidden = { ...item, patch: { ...item.patch, part: { ...item.patch.part, fit: null } } };
+    const px = describeMeasurements(hidden, part, noScale, false);
+    expect(px.bodyLength).toEqual({ value: null, unit: "px", because: "not-visible" });
+    expect(px.bodyWidth).toEqual(px.bodyLength);
+    expect(describeMeasurements(item, part, noScale, false).bodyLength.value).not.toBeNull();
+  });
+
   it("has body corners that start at the reference's top left, also on a part turned by a half", () => {
     const [first] = bodyCorners(all.lot.items[1], all.lot.frame);
     const reference = bodyCorners(all.lot.items[0], all.lot.frame);

@@ -46,9 +46,8 @@ export function describeMeasurements(
   const uBody = (u: number) => Math.hypot(u / by, Math.SQRT2 * uBodySidePx);
   const body = patch.body;
   const bodySide = (px: number, u: number | undefined): Measured =>
-    whole || u === undefined
-      ? notMeasured(unit, whole ? "not-visible" : "out-of-field")
-      : length(px, uBody(u));
+    // Parts that the picture cuts are set aside before: where no outline was fitted, the mould does not show.
+    whole || u === undefined ? notMeasured(unit, "not-visible") : length(px, uBody(u));
   return {
     bodyLength: bodySide(body.lengthPx, patch.part.fit?.uLengthPx),
     bodyWidth: bodySide(body.widthPx, patch.part.fit?.uWidthPx),
