@@ -55,10 +55,11 @@ export function describeLot(
     const { oddness } = called[i] as CalledPart;
     const calls = details.calls[i] as readonly LotCall[];
     const { seen: wiresSeen, calls: wireCalls, wires: partWires } = wires.parts[i] as PartWires;
-    const all = [...calls, ...wireCalls, ...(scaleCalls[i] ?? [])];
-    if (odd.has(group) && !all.length)
-      all.push(...callAgainstExemplar(bodyCorners(item, lot.frame), group, against.exemplars));
-    const suspect = odd.has(group) || all.length > 0;
+    const scale = scaleCalls[i] ?? null;
+    const inside = [...calls, ...wireCalls];
+    if (odd.has(group) && !inside.length)
+      inside.push(...callAgainstExemplar(bodyCorners(item, lot.frame), group, against.exemplars));
+    const suspect = odd.has(group) || inside.length > 0 || (scale?.suspect ?? false);
     return {
       id: item.id,
       picture: item.picture.picture,
@@ -86,12 +87,12 @@ export function describeLot(
       },
       wires: partWires,
       leadEnds: details.leadEnds[i] as readonly LotLeadEnd[],
-      calls: all,
+      calls: scale ? [...inside, scale.call] : inside,
       oddness: Math.max(
         oddness,
         calls.length ? 1.01 : 0,
         wireCalls.length ? 2 : 0,
-        scaleCalls[i]?.length ? 1.01 : 0,
+        scale?.suspect ? 1.01 : 0,
       ),
     };
   });

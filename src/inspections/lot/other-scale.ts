@@ -3,23 +3,36 @@ import { median } from "../../numeric/order.ts";
 import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
 import { boxAround } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
-import type { LotPart } from "./result.ts";
+import type { LotCall } from "./result.ts";
+
+/** A part at another scale than the others of its picture. */
+export interface OtherScale {
+  readonly call: LotCall;
+  /** Beyond what height alone makes of one package: a reason to suspect it. */
+  readonly suspect: boolean;
+}
+
+/** Scales that differ by less are alike. */
+const leastOff = 0.015;
+/**
+ * Parts of one package seldom lie so much nearer to the focal spot that they look larger by more (a 1 mm higher part
+ * at 20 mm from it: 5 %).
+ */
+const mostByHeight = 0.05;
+/** In a picture with fewer parts nothing says what is usual. */
+const fewestMates = 4;
 
 /** Parts that lie at another scale than the others of their picture: nearer to the source, or of another size. */
-export function otherScale(lot: PlacedLot): (LotPart["calls"] | undefined)[] {
+export function otherScale(lot: PlacedLot): (OtherScale | null)[] {
   return lot.items.map((item) => {
     const mates = lot.items.filter((i) => i.picture.picture === item.picture.picture);
-    if (mates.length < 4) return undefined;
+    if (mates.length < fewestMates) return null;
     const scale = item.aligned.scale / median(mates.map((i) => i.aligned.scale));
-    if (Math.abs(scale - 1) < 0.015) return undefined;
+    const off = Math.abs(scale - 1);
+    if (off < leastOff) return null;
     const corners = rectangleCorners(item.patch.body).map((p) => applyMap(item.patch.toPicture, p));
-    const percent = (100 * Math.abs(scale - 1)).toFixed(1);
-    return [
-      {
-        kind: "other" as const,
-        boxPx: boxAround(corners),
-        says: `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`,
-      },
-    ];
+    const percent = (100 * off).toFixed(1);
+    const says = `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`;
+    return { call: { kind: "other", boxPx: boxAround(corners), says }, suspect: off > mostByHeight };
   });
 }
