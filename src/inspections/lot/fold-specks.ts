@@ -1,8 +1,9 @@
 import type { Mask } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
-import { isQuarterTurned } from "./details/die-place.ts";
+import { isQuarterTurned, mayLieAcross } from "./details/die-place.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
 import { groupMembers } from "./group-parts.ts";
+import type { PlacedItem } from "./lot-item.ts";
 import type { DifferingPlace, PartDifference } from "./part-difference.ts";
 import { groupNorm, partDifference } from "./part-difference.ts";
 import type { PlacedLot } from "./place-lot.ts";
@@ -39,7 +40,7 @@ export function foldSpecks(
   const folded = new Set(
     alone.filter((i) => {
       const difference = partDifference(lot, i, norm, where);
-      const turned = turnedDie(characteristics, i, largest);
+      const turned = mayLieAcross(lot.items[i] as PlacedItem) ? null : turnedDie(characteristics, i, largest);
       if (turned !== null && likeBesideDie(lot, difference, turned, limit)) return true;
       const { places } = difference;
       // What would not be called within the group keeps the part apart, else it would be lost.

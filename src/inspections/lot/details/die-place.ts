@@ -5,6 +5,7 @@ import type { Scale } from "../../../radiograph/radiograph.ts";
 import { toMillimetres } from "../../../radiograph/scale.ts";
 import { measured as measuredValue, notMeasured } from "../../../units/measured.ts";
 import { lengthText } from "../length-text.ts";
+import type { PlacedItem } from "../lot-item.ts";
 import type { MeasuredLot } from "../measure-lot.ts";
 import { boxBeside } from "../picture-box.ts";
 import type { PlacedLot } from "../place-lot.ts";
@@ -59,9 +60,9 @@ export function diePlace(
     known.push(places);
     group.members.forEach((i, k) => {
       const die = group.dies[k];
-      const says = die && elsewhere(die, places, pxPerFrame, scale);
-      const item = lot.items[i];
-      if (says && item) calls[i] = [{ kind: "die", boxPx: boxBeside(rectangleCorners(die), item, 0), says }];
+      const item = lot.items[i] as PlacedItem;
+      const says = die && elsewhere(die, places, pxPerFrame, scale, mayLieAcross(item));
+      if (says) calls[i] = [{ kind: "die", boxPx: boxBeside(rectangleCorners(die), item, 0), says }];
     });
   }
   return { calls, compared: describe(known, pxPerFrame, scale) };
@@ -99,6 +100,7 @@ function elsewhere(
   { middle, most, lengthPx, widthPx }: DiePlaces,
   pxPerFrame: number,
   scale: Scale,
+  across: boolean,
 ): string | null {
   const text = (px: number) => lengthText(Math.abs(px) * pxPerFrame, scale);
   const said: string[] = [];
@@ -109,7 +111,8 @@ function elsewhere(
     said.push(
       `lies ${text(dx)} to the ${dx > 0 ? "right" : "left"} and ${text(dy)} ${dy > 0 ? "lower" : "higher"} as aligned`,
     );
-  if (isQuarterTurned(die, lengthPx, widthPx)) said.push("is turned by a quarter turn, 90 degrees,");
+  if (!across && isQuarterTurned(die, lengthPx, widthPx))
+    said.push("is turned by a quarter turn, 90 degrees,");
   else if (Math.abs(turn) > most[2])
     said.push(
       `is turned by ${Math.abs(turn).toFixed(1)} degrees ${turn > 0 ? "clockwise" : "anticlockwise"}`,
@@ -175,4 +178,11 @@ function describe(known: readonly DiePlaces[], pxPerFrame: number, scale: Scale)
       smallestDetectable: measuredValue(turn, 0.2 * turn, "deg"),
     },
   ];
+}
+
+/** Whether a part may itself lie a quarter turn otherwise, as far as its frame shows: then its die's turn says nothing. */
+export function mayLieAcross({ aligned }: PlacedItem): boolean {
+  return aligned.alternatives.some(
+    (other) => other.equal && Math.abs(Math.cos(((other.turnDeg - aligned.turnDeg) * Math.PI) / 180)) < 0.3,
+  );
 }

@@ -4,7 +4,7 @@ import { evenly } from "../../../numeric/evenly.ts";
 import { dilateGrey } from "../../../numeric/grey-morphology.ts";
 import type { BoxPx, Image, Mask } from "../../../numeric/image.ts";
 import { createMask } from "../../../numeric/image.ts";
-import { median, quantile } from "../../../numeric/order.ts";
+import { median } from "../../../numeric/order.ts";
 import { stackQuantile } from "../../../numeric/stack-quantile.ts";
 
 /** At which size small matter is looked for. */
@@ -51,6 +51,7 @@ const strayOfSigma = 1.44;
 const mostAspect = 2.5;
 /** Share of a box that must be even ground for its mean to count. */
 const leastGround = 0.5;
+const leastGroundAround = 0.15;
 
 /**
  * Looks for small matter in the residuals of a group's parts: means over a small box less those over a larger one
@@ -75,37 +76,31 @@ export function searchSpecks(
   const selected = Float32Array.from(ground.data);
   const share = { width, height, data: selected };
   const [nearShare, farShare] = [boxMean(share, ownPx).data, boxMean(share, aroundPx).data];
+  const [on, perNear, perFar] = grounded(selected, nearShare, farShare);
   const contrastOf = (residual: Image): Image => {
     const masked = new Float32Array(selected.length);
-    for (let i = 0; i < masked.length; i++) {
-      if (selected[i]) masked[i] = residual.data[i] as number;
-    }
+    for (let i = 0; i < masked.length; i++) if (selected[i]) masked[i] = residual.data[i] as number;
     const own = boxMean({ width, height, data: masked }, ownPx).data;
     const around = boxMean({ width, height, data: masked }, aroundPx).data;
-    for (let i = 0; i < masked.length; i++) {
-      const enough = selected[i] && (nearShare[i] as number) > leastGround && (farShare[i] as number) > 0.15;
-      if (!enough) {
-        masked[i] = 0;
-        continue;
-      }
-      const here = (own[i] as number) / (nearShare[i] as number);
-      const over = here - (around[i] as number) / (farShare[i] as number);
+    const data = new Float32Array(selected.length);
+    for (let k = 0; k < on.length; k++) {
+      const i = on[k] as number;
+      const here = (own[i] as number) * (perNear[k] as number);
+      const over = here - (around[i] as number) * (perFar[k] as number);
       // What stands out only because matter beside it is denser or lighter does not differ itself.
-      masked[i] =
-        Math.sign(here) === Math.sign(over)
-          ? Math.sign(over) * Math.min(Math.abs(over), 1.5 * Math.abs(here))
-          : 0;
+      if (here > 0) data[i] = Math.max(0, Math.min(over, 1.5 * here));
+      else data[i] = Math.min(0, Math.max(over, 1.5 * here));
     }
-    return { width, height, data: masked };
+    return { width, height, data };
   };
   const contrasts = residuals.map(contrastOf);
-  const spread = spreadOf(contrasts, selected, noise / (2 * ownPx + 1), strayPx);
+  const spread = spreadOf(contrasts, on, noise / (2 * ownPx + 1), strayPx);
   const found = contrasts.map(({ data }, p) =>
-    peaks(data, spread, ground, residuals[p] as Image, size, step),
+    peaks(data, spread, on, ground, residuals[p] as Image, size, step),
   );
   const usual = leastOfUsual * median(found.map((of) => of[0]?.sigma ?? 0));
   const limit = Math.max(leastSigma, usual);
-  const typical = median(Float32Array.from(spread.filter((_, i) => selected[i])));
+  const typical = on.length ? median(sampled(spread, on)) : 0;
   return {
     specks: found.map((of) =>
       of.map(({ sign, boxPx, by, mean, sigma }) => ({
@@ -119,30 +114,56 @@ export function searchSpecks(
   };
 }
 
-/** How far the parts differ at each place by themselves: robust standard deviation, no less than the ground's usual. */
-function spreadOf(
-  contrasts: readonly Image[],
+/** The places that have enough even ground about them, and one over their two shares of it. */
+function grounded(
   selected: Float32Array,
-  least: number,
-  reachPx: number,
-): Float32Array {
+  near: Float32Array,
+  far: Float32Array,
+): [on: Int32Array, perNear: Float32Array, perFar: Float32Array] {
+  const on: number[] = [];
+  for (let i = 0; i < selected.length; i++) {
+    if (selected[i] && (near[i] as number) > leastGround && (far[i] as number) > leastGroundAround)
+      on.push(i);
+  }
+  return [
+    Int32Array.from(on),
+    Float32Array.from(on, (i) => 1 / (near[i] as number)),
+    Float32Array.from(on, (i) => 1 / (far[i] as number)),
+  ];
+}
+
+/** Every so many-th value is enough for a middle. */
+const sampleStep = 13;
+
+function sampled(values: Float32Array, on: Int32Array): Float32Array {
+  const out = new Float32Array(Math.ceil(on.length / sampleStep));
+  for (let k = 0; k < out.length; k++) out[k] = values[on[k * sampleStep] as number] as number;
+  return out;
+}
+
+/** How far the parts differ at each place by themselves: robust standard deviation, no less than the ground's usual. */
+function spreadOf(contrasts: readonly Image[], on: Int32Array, least: number, reachPx: number): Float32Array {
   const sizes = evenly(contrasts, mostForSpread).map(({ width, height, data }) => ({
     width,
     height,
-    data: data.map(Math.abs),
+    data: magnitudes(data),
   }));
   const middle = stackQuantile(sizes, 0.5);
   // Edges and wires that stray stand out in a few parts only.
   const strays = stackQuantile(sizes, strayShare).data;
-  const seen: number[] = [];
-  for (let i = 0; i < strays.length; i++) {
+  for (let i = 0; i < strays.length; i++)
     middle.data[i] = Math.max(1.4826 * (middle.data[i] as number), (strays[i] as number) / strayOfSigma);
-    if (selected[i]) seen.push(middle.data[i] as number);
-  }
+  const typical = on.length ? median(sampled(middle.data, on)) : 0;
   const spread = dilateGrey(middle, reachPx, "square").data;
-  const floor = Math.max(least, seen.length ? quantile(seen, 0.5) : 0);
+  const floor = Math.max(least, typical);
   for (let i = 0; i < spread.length; i++) spread[i] = Math.max(floor, spread[i] as number);
   return spread;
+}
+
+function magnitudes(values: Float32Array): Float32Array {
+  const out = new Float32Array(values.length);
+  for (let i = 0; i < out.length; i++) out[i] = Math.abs(values[i] as number);
+  return out;
 }
 
 interface Peak {
@@ -157,6 +178,7 @@ interface Peak {
 function peaks(
   contrast: Float32Array,
   spread: Float32Array,
+  on: Int32Array,
   ground: Mask,
   residual: Image,
   { ownPx, mostOffGround }: SpeckScale,
@@ -166,8 +188,13 @@ function peaks(
   const found: Peak[] = [];
   for (const sign of [1, -1] as const) {
     const out = createMask(width, height);
-    for (let i = 0; i < out.data.length; i++)
-      out.data[i] = sign * (contrast[i] as number) > 0.6 * leastSigma * (spread[i] as number) ? 1 : 0;
+    let any = false;
+    for (const i of on) {
+      if (sign * (contrast[i] as number) <= leastSigma * (spread[i] as number)) continue;
+      out.data[i] = 1;
+      any = true;
+    }
+    if (!any) continue;
     const { labels, components } = labelComponents(out, 8);
     const best = components.map(() => ({ sigma: 0, at: -1 }));
     const index = new Map(components.map((c, k) => [c.label, k]));
@@ -182,16 +209,16 @@ function peaks(
       const extent = extentOf(residual, at, sign, ownPx);
       // No edge that lies elsewhere adds more than its own step.
       const most = Math.abs(extent.by) > 1.2 * step ? 1 : mostOffGround[sign > 0 ? 0 : 1];
-      if (isCompact(extent.boxPx, ground, most))
+      if (extent.elongation > mostAspect) continue;
+      if (isOnGround(extent.boxPx, ground, most))
         found.push({ sign, sigma, mean: Math.abs(contrast[at] as number), ...extent });
     }
   }
   return found.sort((p, q) => q.sigma - p.sigma).slice(0, mostSpecks);
 }
 
-/** Whether a place is no edge that lies elsewhere: nearly as wide as long, and not beside what is uneven. */
-function isCompact([x0, y0, w, h]: BoxPx, ground: Mask, mostOffGround: number): boolean {
-  if (Math.max(w, h) > mostAspect * Math.max(2, Math.min(w, h))) return false;
+/** Whether a place lies on even ground, not beside an edge that may lie a little elsewhere. */
+function isOnGround([x0, y0, w, h]: BoxPx, ground: Mask, mostOffGround: number): boolean {
   let [off, all] = [0, 0];
   for (let y = y0 - 1; y <= y0 + h; y++) {
     for (let x = x0 - 1; x <= x0 + w; x++) {
@@ -203,13 +230,13 @@ function isCompact([x0, y0, w, h]: BoxPx, ground: Mask, mostOffGround: number): 
   return off <= mostOffGround * all;
 }
 
-/** How far a speck reaches from its peak along rows and columns, down to a third of its height. */
+/** How far a speck reaches from its peak along rows, columns and slants, down to a third of its height. */
 function extentOf(
   { width, height, data }: Image,
   at: number,
   sign: 1 | -1,
   ownPx: number,
-): { boxPx: BoxPx; by: number } {
+): { boxPx: BoxPx; by: number; elongation: number } {
   const [x0, y0] = [at % width, Math.floor(at / width)];
   let [px, py, by] = [x0, y0, 0];
   for (let y = Math.max(0, y0 - ownPx); y <= Math.min(height - 1, y0 + ownPx); y++) {
@@ -229,5 +256,8 @@ function extentOf(
     return n;
   };
   const [left, right, up, down] = [reach(-1, 0), reach(1, 0), reach(0, -1), reach(0, 1)];
-  return { boxPx: [px - left, py - up, left + right + 1, up + down + 1], by: sign * by };
+  const slant = [reach(-1, -1) + reach(1, 1), reach(-1, 1) + reach(1, -1)].map((n) => Math.SQRT2 * n + 1);
+  const sides = [left + right + 1, up + down + 1, ...slant];
+  const elongation = Math.max(...sides) / Math.max(2, Math.min(...sides));
+  return { boxPx: [px - left, py - up, left + right + 1, up + down + 1], by: sign * by, elongation };
 }
