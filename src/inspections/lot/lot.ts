@@ -17,6 +17,7 @@ import { workHere } from "./part-tasks.ts";
 import { scaleOf } from "./picture-scale.ts";
 import { placeLot, settlePoses } from "./place-lot.ts";
 import type { LotFindings, LotPart } from "./result.ts";
+import { splitByBonding } from "./split-by-bonding.ts";
 
 /** The findings with the pictures they rest on. */
 export interface InspectedLot {
@@ -81,8 +82,14 @@ export async function inspectLot(
     compared = compareLot(lot, measuredLot);
   }
   const scale = scaleOf(lot.items[lot.reference] as PlacedItem, lot, options);
-  const scenes = groupScenes(lot, measuredLot, compared.groupOf);
-  const wires = lotWires(lot, measuredLot.images, scenes);
+  let scenes = groupScenes(lot, measuredLot, compared.groupOf);
+  let wires = lotWires(lot, measuredLot.images, scenes);
+  const byBonding = splitByBonding(compared, wires);
+  if (byBonding) {
+    compared = byBonding;
+    scenes = groupScenes(lot, measuredLot, compared.groupOf);
+    wires = lotWires(lot, measuredLot.images, scenes);
+  }
   const against = await compareExemplars(
     { lot, measuredLot, compared, scale, scenes, wires },
     exemplars,

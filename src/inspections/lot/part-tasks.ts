@@ -1,3 +1,4 @@
+import { fallIn } from "./fall-in.ts";
 import { layPart } from "./lay-part.ts";
 import { lookInFrame, measureInFrame } from "./measure-in-frame.ts";
 
@@ -9,6 +10,7 @@ export const partTasks = {
   lay: layPart,
   look: lookInFrame,
   measure: measureInFrame,
+  settle: fallIn,
 } as const;
 
 export type PartTasks = typeof partTasks;

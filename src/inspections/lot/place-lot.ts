@@ -86,11 +86,12 @@ export async function placeLot(
   }));
   const settled = frame.wholeField
     ? settleByMiddle(lying, look, { where, contrast, tolerance, slackPx: slack })
-    : settleByAverage(
+    : await settleByAverage(
         lying,
         laid.map(({ poses }) => poses),
         look,
         tolerance / 3,
+        work,
       );
   const small = settled.map((part) => part.look.image);
   const middle = middleOf(small);

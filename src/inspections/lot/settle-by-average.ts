@@ -1,6 +1,7 @@
 import { lyingIn } from "./align-lot.ts";
 import type { InTone } from "./look-in-tone.ts";
 import type { PlacedItem } from "./lot-item.ts";
+import type { LotWork } from "./part-tasks.ts";
 import type { PosedLook } from "./weigh-poses.ts";
 import { fewestWeighed, weighPoses } from "./weigh-poses.ts";
 
@@ -18,14 +19,16 @@ export interface LyingPart {
  * @param lookAt looks at a part in another of its poses
  * @param leastSpread standard deviation below which no place is taken to be known
  */
-export function settleByAverage(
+export async function settleByAverage(
   parts: readonly LyingPart[],
   posed: readonly (readonly PosedLook[])[],
   lookAt: (item: PlacedItem) => InTone,
   leastSpread: number,
-): LyingPart[] {
+  work: LotWork,
+): Promise<LyingPart[]> {
   if (parts.length < fewestWeighed) return [...parts];
-  return weighPoses(posed, leastSpread).map(({ chosen, equal }, i) => {
+  const weighed = await weighPoses(posed, leastSpread, work);
+  return weighed.map(({ chosen, equal }, i) => {
     const part = parts[i] as LyingPart;
     const item = { ...part.item, aligned: lyingIn(part.item.aligned, chosen, equal) };
     return { item, look: chosen > 0 ? lookAt(item) : part.look };
