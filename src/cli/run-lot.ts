@@ -1,3 +1,4 @@
+import { resolve } from "node:path";
 import { toDocumentPicture } from "../contract/document-schema.ts";
 import { ResumeError } from "../contract/errors.ts";
 import type { JobFile } from "../contract/job-file.ts";
@@ -42,10 +43,12 @@ export async function runLot(
   const said = { options: request.options, codes: request.codes ?? null, exemplars: request.exemplars ?? [] };
   const settled = request.job ? readJob(request.job, said) : { ...said, job: null, overruled: [] };
   const { options, job } = settled;
-  const { pictures: paired, ignored } = pairCalibrationFrames(inputFiles(request.inputs), {
+  const given = pairCalibrationFrames(inputFiles(request.inputs), {
     flats: request.flat,
     darks: request.dark,
   });
+  const exemplarFiles = inputFiles(settled.exemplars);
+  const { pictures: paired, ignored } = withoutExemplars(given, exemplarFiles);
   const names = paired.map(({ picture }) => picture);
   const codes =
     settled.codes === null ? null : asUsage(() => lotCodes(readCodes(settled.codes as string), names));
@@ -57,7 +60,7 @@ export async function runLot(
     scale: scaleUmPerPx === null ? noScale : typedScale(scaleUmPerPx),
     staff,
     options,
-    exemplars: settled.exemplars.map((picture) => ({ picture, flats: [], darks: [] })),
+    exemplars: exemplarFiles.map((picture) => ({ picture, flats: [], darks: [] })),
     ofOtherCode: otherCodeThan(codes, job),
     progress,
   };
@@ -128,6 +131,20 @@ async function inspectViews(
     inspectedViews.push({ view, inspected: await inspect(own) });
   }
   return { inspectedViews, taken: paired.length };
+}
+
+/** The lot's pictures without those that were given for exemplars too. */
+function withoutExemplars(
+  { pictures, ignored }: ReturnType<typeof pairCalibrationFrames>,
+  exemplars: readonly string[],
+): ReturnType<typeof pairCalibrationFrames> {
+  const files = new Set(exemplars.map((file) => resolve(file)));
+  const isExemplar = ({ picture }: { readonly picture: string }) => files.has(resolve(picture));
+  const because = "it was given as an exemplar, and is compared as one";
+  return {
+    pictures: pictures.filter((one) => !isExemplar(one)),
+    ignored: [...ignored, ...pictures.filter(isExemplar).map(({ picture }) => ({ picture, because }))],
+  };
 }
 
 /** Whether an exemplar's code, given in the job file, is known to be another than a part's. */

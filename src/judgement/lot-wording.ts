@@ -14,6 +14,7 @@ export interface ComparedFacts {
 
 /** A set of parts that agree, and how it lies to the largest one. */
 export interface GroupFacts {
+  readonly againstExemplar?: string;
   readonly name: string;
   readonly size: number;
   readonly differsFrom: readonly {
@@ -87,16 +88,44 @@ function suspectSentence({ conclusion, suspects, groups, judged }: LotFacts): st
   return `No group is a minority of at most ${minorityPercent} %, so no part is named suspect.`;
 }
 
-function identitySentence({ conclusion, identity, compared }: LotFacts): string {
+function identitySentence(facts: LotFacts): string {
+  const { conclusion, identity, groups, suspects } = facts;
   if (conclusion === "not-assessable") return "";
+  const fewNamed = conclusion === "mixed" && groups.length > 1 && suspects > 0;
   const sentences: Record<LotIdentity, string> = {
-    "no-exemplar": "No exemplar was given: this speaks of sameness within the sample only.",
-    "agrees-with-exemplar": `Against the exemplar no difference above ${smallestDifferences(compared)} was found.`,
-    differs:
-      "The sample differs from the exemplar; an exemplar of another date code or revision may do so too, which the maker can confirm.",
+    "no-exemplar": fewNamed
+      ? "No exemplar was given: this speaks of sameness within the sample only, and names the few among the many; were fakes the most, it would name the good ones."
+      : "No exemplar was given: this speaks of sameness within the sample only.",
+    "agrees-with-exemplar": `${capital(agreeingGroups(groups))}, so far as was compared.`,
+    differs: `${differingGroups(groups)}; an exemplar of another date code or revision may differ so too, which the maker can confirm.`,
     "not-comparable": "The exemplar could not be compared with the sample.",
   };
   return sentences[identity];
+}
+
+/** "Group B differs from the exemplar, with which group A agrees". */
+function differingGroups(groups: readonly GroupFacts[]): string {
+  const named = (verdict: string) => groups.filter((g) => g.againstExemplar === verdict).map((g) => g.name);
+  const [differing, agreeing] = [named("differs"), named("agrees")];
+  if (groups.length < 2 || !differing.length) return "The sample differs from the exemplar";
+  const agrees = agreeing.length
+    ? `, with which ${groupsNamed(agreeing)} agree${agreeing.length === 1 ? "s" : ""}`
+    : "";
+  return `${capital(groupsNamed(differing))} differ${differing.length === 1 ? "s" : ""} from the exemplar${agrees}`;
+}
+
+/** "group A agrees with an exemplar". */
+function agreeingGroups(groups: readonly GroupFacts[]): string {
+  const agreeing = groups.filter((g) => g.againstExemplar === "agrees").map((g) => g.name);
+  if (!agreeing.length) return "the sample agrees with the exemplar";
+  return `${groupsNamed(agreeing)} agree${agreeing.length === 1 ? "s" : ""} with an exemplar`;
+}
+
+const capital = (text: string) => `${text[0]?.toUpperCase()}${text.slice(1)}`;
+
+/** "group A", "groups A and B". */
+function groupsNamed(names: readonly string[]): string {
+  return `group${names.length === 1 ? "" : "s"} ${inWords(names)}`;
 }
 
 /** "die length 0.02 mm, pad length 0.02 mm or 1 wires seen": the limits of a clean result. */

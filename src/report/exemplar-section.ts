@@ -111,9 +111,18 @@ function reasons({ because, compared }: Exemplar["against"][number]): Html {
     .filter(({ characteristic }) => !differing.has(characteristic))
     .map(
       ({ characteristic, assessable, because: why, smallestDetectable }) =>
-        html`<tr><th scope="row">${characteristicText(characteristic)}</th><td class="number">${assessable ? `below ${sizeText(smallestDetectable)}` : "not assessable"}</td><td>${why}</td></tr>`,
+        html`<tr><th scope="row">${characteristicText(characteristic)}</th><td class="number">${sameText(assessable, smallestDetectable)}</td><td>${why}</td></tr>`,
     );
   return html`<table class="tight"><thead><tr><th scope="col">Compared</th><th scope="col" class="number">Group less exemplar</th><th scope="col">How, or why not</th></tr></thead><tbody>${rows}${others}</tbody></table>`;
+}
+
+/** What is said of a characteristic that does not differ. */
+function sameText(
+  assessable: boolean,
+  smallest: Exemplar["against"][number]["compared"][number]["smallestDetectable"],
+): string {
+  if (!assessable) return "not assessable";
+  return smallest.value === null || smallest.unit === "1" ? "the same" : `below ${sizeText(smallest)}`;
 }
 
 /** A group of the aligned pictures by its name in the document, which names the view where there are several. */

@@ -43,7 +43,7 @@ export function describeLot(
   aside: readonly LotItem[],
   options: LotOptions,
 ): LotFindings {
-  const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars);
+  const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars, against.given);
   const { images } = measuredLot;
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
@@ -132,7 +132,7 @@ export function tooFew(items: readonly LotItem[], exemplars: GatheredExemplars):
     split: null,
     compared: [],
     conclusion: "not-assessable",
-    identity: exemplars.pictures.length ? "not-comparable" : "no-exemplar",
+    identity: exemplars.given ? "not-comparable" : "no-exemplar",
     aligned: { width: 0, height: 0, bodyBoxPx: [0, 0, 0, 0], parts: [], averages: [], exemplars: [] },
   };
 }

@@ -7,6 +7,7 @@ import { bodyCorners, describeMeasurements } from "../describe-part.ts";
 import { groupMembers } from "../group-parts.ts";
 import { groupName } from "../judge-groups.ts";
 import type { LotItem, PlacedItem } from "../lot-item.ts";
+import { toned } from "../match-tone.ts";
 import { inFrame } from "../measure-lot.ts";
 import { compareMask } from "../pair-difference.ts";
 import type { LotWork } from "../part-tasks.ts";
@@ -23,6 +24,8 @@ import { rescaledPatch } from "./rescaled-patch.ts";
 
 /** The exemplars and how the lot's groups lie to them, with the pictures for the report. */
 export interface ComparedExemplars {
+  /** Whether any were asked for. */
+  readonly given: boolean;
   readonly exemplars: readonly ExemplarFindings[];
   readonly aligned: LotAligned["exemplars"];
 }
@@ -36,7 +39,7 @@ export interface ComparedExemplars {
  */
 export async function compareExemplars(
   to: ComparedTo,
-  { usable, aside, ofOtherCode }: GatheredExemplars,
+  { given, usable, aside, ofOtherCode }: GatheredExemplars,
   work: LotWork,
 ): Promise<ComparedExemplars> {
   const members = groupMembers(to.compared.groupOf);
@@ -66,6 +69,7 @@ export async function compareExemplars(
     };
   });
   return {
+    given,
     exemplars: [...exemplars, ...aside.map(asideExemplar)],
     aligned: measured.flatMap((exemplar, e) =>
       (laid[e] as readonly ExemplarOnGroup[]).map((onGroup, g) => alignedExemplar(to, exemplar, onGroup, g)),
@@ -166,7 +170,8 @@ function alignedExemplar(
     id: item.id,
     group: groupName(group),
     get attenuation(): Image {
-      return samePose ? look.image : intoFrame(frame, onGroup.item.patch, onGroup.item.aligned.map);
+      const image = samePose ? look.image : intoFrame(frame, onGroup.item.patch, onGroup.item.aligned.map);
+      return toned(image, onGroup.tone);
     },
     get difference(): Image {
       return frameImage(onGroup.difference.excess, by, frame);

@@ -16,6 +16,8 @@ export interface LotExemplars {
 
 /** The exemplars of a lot, found in their pictures. */
 export interface GatheredExemplars {
+  /** Whether any were asked for. */
+  readonly given: boolean;
   readonly usable: readonly LotItem[];
   readonly ofOtherCode: NonNullable<LotExemplars["ofOtherCode"]>;
   /** Found but not to be compared. */
@@ -39,6 +41,7 @@ export async function gatherExemplars(
     exemplarScaleUmPerPx == null ? facts : { ...facts, scale: typedScale(exemplarScaleUmPerPx) };
   const items = gathered.flatMap((g) => g.items).map((item) => ({ ...item, picture: scaled(item.picture) }));
   return {
+    given: sources.length > 0,
     ofOtherCode,
     usable: items.filter((item) => notAssessable(item) === null),
     aside: items.filter((item) => notAssessable(item) !== null),

@@ -69,6 +69,15 @@ describe("lotIdentity", () => {
     expect([...odd]).toEqual([]);
   });
 
+  it("is not comparable when no exemplar that was given could be read", () => {
+    const { identity, verdicts, odd } = lotIdentity(tenAndTwo, [], true);
+    expect({ identity, verdicts, odd: [...odd] }).toEqual({
+      identity: "not-comparable",
+      verdicts: ["not-comparable", "not-comparable"],
+      odd: [1],
+    });
+  });
+
   it("is not comparable when the exemplars are not", () => {
     expect(lotIdentity(half, [exemplar("not-comparable", "not-comparable")]).identity).toBe("not-comparable");
   });

@@ -15,11 +15,17 @@ export interface LotIdentity {
  * or revisions). The lot agrees when its groups do, those small enough to be the odd ones left aside: they are suspect
  * already. Where some groups agree and others differ the exemplar decides which are odd, be they the most, unless they
  * carry another code than it.
+ *
+ * @param given whether exemplars were asked for, found or not
  */
-export function lotIdentity(groupOf: readonly number[], exemplars: readonly ExemplarFindings[]): LotIdentity {
+export function lotIdentity(
+  groupOf: readonly number[],
+  exemplars: readonly ExemplarFindings[],
+  given = exemplars.length > 0,
+): LotIdentity {
   const groups = groupMembers(groupOf).map((_, g) => g);
   const minority = minorityGroups(groupOf);
-  if (!exemplars.length) {
+  if (!given) {
     return { identity: "no-exemplar", verdicts: groups.map(() => "no-exemplar"), odd: minority };
   }
   const verdicts = groups.map((g) => groupVerdict(exemplars.flatMap((e) => e.against[g]?.verdict ?? [])));

@@ -5,6 +5,7 @@ import { createImage } from "../../../numeric/image.ts";
 import { medianAbsoluteDeviation } from "../../../numeric/order.ts";
 import { inPose, intoFrame } from "../align-lot.ts";
 import type { PlacedItem } from "../lot-item.ts";
+import type { Tone } from "../match-tone.ts";
 import { matchTone, toned } from "../match-tone.ts";
 import { comparablePart, pairDifference } from "../pair-difference.ts";
 import type { GroupNorm, PartDifference } from "../part-difference.ts";
@@ -16,6 +17,8 @@ import { matchUnsharpness } from "./match-unsharpness.ts";
 /** An exemplar on one group of the lot, both at compare size, in one tone and equally sharp. */
 export interface ExemplarOnGroup {
   readonly item: PlacedItem;
+  /** Takes its attenuation to the group's. */
+  readonly tone: Tone;
   /** Outline difference, as between two parts of the lot. */
   readonly outline: number;
   /** Attenuation differences that noise and the other technique leave. */
@@ -74,7 +77,8 @@ function inThisPose(
 ): LaidOnGroup {
   const { frame, by, slackPx, contrast } = lot;
   const image = intoFrame(frame, item.patch, item.aligned.map, by);
-  const inTone = toned(image, matchTone(image, average));
+  const tone = matchTone(image, average);
+  const inTone = toned(image, tone);
   const pair = matchUnsharpness(inTone, average, outlineWhere);
   const tolerance = Math.max(
     lot.tolerance,
@@ -92,6 +96,7 @@ function inThisPose(
   };
   return {
     item,
+    tone,
     outline: pairDifference(exemplar, group, outlineWhere, tolerance),
     tolerance,
     difference: partDifference({ comparable: [group], tolerance, contrast, slackPx }, 0, norm, shown),
