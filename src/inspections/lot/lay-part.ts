@@ -6,9 +6,9 @@ import { comparedAs, lookInTone } from "./look-in-tone.ts";
 import type { Tone } from "./match-tone.ts";
 import { toned } from "./match-tone.ts";
 import type { Patch } from "./patch.ts";
+import type { PosedLook } from "./posed-look.ts";
 import type { FrameReference } from "./search-pose.ts";
 import { alignPatch, strangeness } from "./search-pose.ts";
-import type { PosedLook } from "./weigh-poses.ts";
 
 /** What the parts of a lot are laid onto. */
 export interface LayingOnto {

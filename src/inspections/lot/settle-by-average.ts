@@ -2,7 +2,7 @@ import { lyingIn } from "./align-lot.ts";
 import type { InTone } from "./look-in-tone.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { LotWork } from "./part-tasks.ts";
-import type { PosedLook } from "./weigh-poses.ts";
+import type { PosedLook } from "./posed-look.ts";
 import { fewestWeighed, weighPoses } from "./weigh-poses.ts";
 
 /** A part as it lies, with how it looks there. */

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { AffineMap } from "../../align/similarity.ts";
 import { seededRandom } from "../../statistics/random.ts";
 import { workHere } from "./part-tasks.ts";
-import type { PosedLook } from "./weigh-poses.ts";
+import type { PosedLook } from "./posed-look.ts";
 import { weighPoses } from "./weigh-poses.ts";
 
 // Parts of known truth: values in a row; turned by a half, the row is read backwards.
