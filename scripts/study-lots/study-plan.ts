@@ -17,9 +17,11 @@ export interface StudyTask {
   readonly folder: string | null;
 }
 
-/** Sizes of null lots. */
+/** Sizes of null lots: small ones, which are quickly drawn, and every tenth a usual one. */
 const leastParts = 8;
-const mostParts = 24;
+const mostParts = 14;
+const usualParts = 24;
+const usualEvery = 10;
 
 /**
  * The lots of a study, in an order in which each round has every kind once, in packages that change from round to
@@ -38,7 +40,12 @@ export function studyPlan(faults: number, nulls: number, seed: number): StudyTas
         kind: lot.kind,
         package: lot.package,
         seed: lotSeed,
-        parts: series === "null" ? leastParts + size.integer(mostParts - leastParts + 1) : null,
+        parts:
+          series === "fault"
+            ? null
+            : i % usualEvery === 0
+              ? usualParts
+              : leastParts + size.integer(mostParts - leastParts + 1),
         folder: null,
       };
     });
