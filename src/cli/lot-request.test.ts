@@ -26,6 +26,15 @@ describe("parseLotRequest", () => {
     );
   });
 
+  it("takes a wire by material and diameter, and says what it knows otherwise", () => {
+    expect(parseLotRequest(["lot", "--wire", "copper:20"]).options.wire).toEqual({
+      material: "copper",
+      diameterUm: 20,
+    });
+    for (const wrong of ["copper", "brass:20", "gold:thin", "gold:900"])
+      expect(() => parseLotRequest(["lot", "--wire", wrong]), wrong).toThrow(UsageError);
+  });
+
   it("refuses an option it does not know", () => {
     expect(() => parseLotRequest(["lot", "--exemplars", "a.tif"])).toThrow(UsageError);
   });

@@ -1,5 +1,7 @@
 import { parseArgs } from "node:util";
 import type { LotOptions } from "../inspections/lot/options.ts";
+import type { WireKind } from "../inspections/wires/expected-wire.ts";
+import { wireMaterials } from "../inspections/wires/expected-wire.ts";
 import type { LotReportAbout } from "../report/lot-conclusion.ts";
 import { UsageError } from "./errors.ts";
 
@@ -55,6 +57,7 @@ export function parseLotRequest(args: readonly string[]): LotRequest {
       ...(exemplarScale === undefined
         ? {}
         : { exemplarScaleUmPerPx: positive("--exemplar-scale-um", exemplarScale) }),
+      ...(values.wire === undefined ? {} : { wire: wireKind(values.wire) }),
     },
     flat: values.flat ?? [],
     dark: values.dark ?? [],
@@ -94,6 +97,7 @@ function parseLot(args: readonly string[]) {
       dark: { type: "string", multiple: true },
       exemplar: { type: "string", multiple: true },
       "exemplar-scale-um": { type: "string" },
+      wire: { type: "string" },
       codes: { type: "string" },
       job: { type: "string" },
       tape: { type: "string" },
@@ -141,6 +145,18 @@ function pocket(text: string): number {
       `--tape takes the number of the first pocket, a whole number from 0, not "${text}".`,
     );
   return Number(text);
+}
+
+function wireKind(text: string): WireKind {
+  const [name, um] = text.split(":");
+  const material = wireMaterials.find((known) => known === name);
+  if (material === undefined || um === undefined)
+    throw new UsageError(
+      `--wire takes a material (${wireMaterials.join(", ")}) and a diameter in um, as gold:25, not "${text}".`,
+    );
+  const diameterUm = positive("--wire", um);
+  if (diameterUm > 500) throw new UsageError(`--wire takes a diameter of at most 500 um, not ${diameterUm}.`);
+  return { material, diameterUm };
 }
 
 function bodySize(text: string): [number, number] {

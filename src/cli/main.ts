@@ -23,6 +23,7 @@ Options of lot:
   --quantity N         parts in the whole lot, for what may remain in it
   --exemplar P...      pictures of parts of known origin, up to the next option
   --exemplar-scale-um N  object-plane scale of the exemplars, um per pixel
+  --wire MATERIAL:UM   bond wires as they are meant to be, gold:25: would they show?
   --codes FILE.csv     columns part or picture, and code, position, view, name, sample
   --tape N             number pockets along the tape; the first picture's first is N
   --pull-list FILE.csv suspects to take out, by position

@@ -11,6 +11,7 @@ import { callAgainstExemplar } from "./exemplars/call-against-exemplar.ts";
 import type { ComparedExemplars } from "./exemplars/compare-exemplars.ts";
 import type { GatheredExemplars } from "./exemplars/gather-exemplars.ts";
 import { lotIdentity } from "./exemplars/identity.ts";
+import { expectedWires } from "./expected-wires.ts";
 import { describeCompared, describeGroups, groupName, knowsNormal } from "./judge-groups.ts";
 import type { LotItem } from "./lot-item.ts";
 import type { LotWires, PartWires } from "./lot-wires.ts";
@@ -114,6 +115,7 @@ export function describeLot(
     compared: [
       ...describeCompared(lot, measuredLot, compared, lotScale),
       wires.compared,
+      ...(options.wire ? [expectedWires(lot, options.wire, lotScale)] : []),
       ...details.compared,
     ],
     conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",

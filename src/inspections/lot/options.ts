@@ -1,3 +1,5 @@
+import type { WireKind } from "../wires/expected-wire.ts";
+
 /** The lot method, as recorded in the result. */
 export const lotMethod = { id: "lot", version: "1" } as const;
 
@@ -11,6 +13,8 @@ export interface LotOptions {
   readonly quantity: number | null;
   /** Object-plane scale of the exemplars' pictures typed by a person, um per px. */
   readonly exemplarScaleUmPerPx?: number | null;
+  /** Bond wires that the parts are meant to have. */
+  readonly wire?: WireKind | null;
 }
 
 export const defaultLotOptions: LotOptions = {
