@@ -54,6 +54,23 @@ describe("findBackground", () => {
     expect(worstRatio(findBackground(tray(12, true), null, null, 2))).toBeLessThan(0.01);
   });
 
+  test("even substrates of 94 % with blurred gaps between them are not the open beam", () => {
+    const image = createImage(width, height);
+    const normal = normalNumbers(5);
+    for (let y = 0; y < height; y++) {
+      for (let x = 0; x < width; x++) {
+        // No cell lies in the middle of a gap: its neighbours on either side differ by 1.4 %.
+        const [u, v] = [x % 50, y % 50].map((t) => Math.min(Math.abs(t - 0.5), 50.5 - t));
+        const open = Math.exp(-((Math.min(u as number, v as number) / 2.5) ** 2));
+        image.data[y * width + x] = 3000 * (0.947 + 0.053 * open) + 2 * normal();
+      }
+    }
+    const found = findBackground(image, null, null, 2);
+    expect(found.kind).toBe("fitted");
+    expect(found.greyMean / 3000).toBeGreaterThan(0.99);
+    expect(found.greyMean / 3000).toBeLessThan(1.005);
+  });
+
   test("an empty field is all background", () => {
     const found = findBackground(tray(50, false), null, null, 2);
     expect(found.share).toBeGreaterThan(0.8);

@@ -32,6 +32,12 @@ const ABOVE_SHARE = 0.024;
 /** Share of cells that may be brighter than the field (holes, glare) before it is no longer the open beam. */
 const BRIGHTER_SHARE = 0.1;
 const BRIGHTER_FACTOR = 1.04;
+/** Steps between cells, as shares of the brightest, up to which a cell is even: in a field, in gaps between parts. */
+const SMOOTH_STEP = 0.004;
+const GAPS_STEP = 0.02;
+/** Cells brighter than the field by this share are looked at for an open beam above it, where they fill this much. */
+const BRIGHTER_MODE = 0.025;
+const GAPS_SHARE = 0.03;
 /** A field that falls below this share of its mode isn't a beam. */
 const LOWEST_FIELD = 0.3;
 const ROUNDS = 5;
@@ -69,30 +75,62 @@ export function findBackground(
   const [top] = cellQuantiles(cells.data, [0.995]);
   const none: Background = { kind: "none", greyMean: top, share: 0, saturated: false, surface: null };
   if (!(top > 0)) return none;
-  const smooth = smoothCells(cells, Math.max(4 * sigmaGrey, 0.004 * top));
+  const smooth = smoothCells(cells, Math.max(4 * sigmaGrey, SMOOTH_STEP * top));
   const mode = brightestMode(cells, smooth, top);
   if (mode === null) return none;
+  const first = fitFrom(cells, smooth, mode, sigmaGrey);
+  // Nothing transmits more than the open beam: where a good share does, the mode was even matter before it. What is
+  // left of the open beam are gaps too narrow to be quite even.
+  const least = mode + Math.max(BRIGHTER_MODE * mode, 5 * sigmaGrey);
+  if (first !== null && shareAbove(cells, first.field, 1 + BRIGHTER_MODE) > GAPS_SHARE) {
+    const even = smoothCells(cells, Math.max(4 * sigmaGrey, GAPS_STEP * top));
+    for (let i = 0; i < n; i++) if (!(cells.data[i] > least)) even.data[i] = 0;
+    const brighter = brightestMode(cells, even, top);
+    const second = brighter === null ? null : fitFrom(cells, even, brighter, sigmaGrey);
+    if (second !== null && shareAbove(cells, second.field, 1 + BRIGHTER_MODE) <= GAPS_SHARE)
+      return resultOf(second);
+  }
+  if (first === null || shareAbove(cells, first.field, BRIGHTER_FACTOR) > BRIGHTER_SHARE) return none;
+  return resultOf(first);
+}
+
+interface FittedField {
+  readonly surface: Surface;
+  readonly field: Float32Array;
+  readonly share: number;
+}
+
+/** Fits the field from a mode on; null where too few cells hold it or it falls off as no beam does. */
+function fitFrom(cells: Image, smooth: Mask, mode: number, sigmaGrey: number): FittedField | null {
+  const n = cells.data.length;
   const field = new Float32Array(n).fill(mode);
   const below = Math.max(BELOW_SHARE * mode, 3 * sigmaGrey);
   const above = Math.max(ABOVE_SHARE * mode, 3 * sigmaGrey);
   let chosen = collect(cells, smooth, field, above, above);
   let surface: Surface | null = null;
   for (let round = 0; round < ROUNDS; round++) {
-    if (countOf(chosen) < LEAST_SHARE * n) return none;
+    if (countOf(chosen) < LEAST_SHARE * n) return null;
     surface = surfaceOf(cells, balanced(chosen), Math.min(spreadDegree(chosen), round < 2 ? 1 : 2));
     renderInto(surface, field);
     chosen = collect(cells, smooth, field, below, above);
   }
-  let brighter = 0;
+  const lowest = field.reduce((least, v) => Math.min(least, v), Number.POSITIVE_INFINITY);
+  return surface === null || lowest < LOWEST_FIELD * mode
+    ? null
+    : { surface, field, share: countOf(chosen) / n };
+}
+
+function resultOf({ surface, field, share }: FittedField): Background {
   let sum = 0;
-  let lowest = Number.POSITIVE_INFINITY;
-  for (let i = 0; i < n; i++) {
-    sum += field[i];
-    lowest = Math.min(lowest, field[i]);
-    if (cells.data[i] > BRIGHTER_FACTOR * field[i]) brighter++;
-  }
-  if (brighter > BRIGHTER_SHARE * n || lowest < LOWEST_FIELD * mode) return none;
-  return { kind: "fitted", greyMean: sum / n, share: countOf(chosen) / n, saturated: false, surface };
+  for (const v of field) sum += v;
+  return { kind: "fitted", greyMean: sum / field.length, share, saturated: false, surface };
+}
+
+/** Share of the cells that are brighter than the field times a factor. */
+function shareAbove(cells: Image, field: Float32Array, factor: number): number {
+  let count = 0;
+  for (let i = 0; i < field.length; i++) if (cells.data[i] > factor * field[i]) count++;
+  return count / field.length;
 }
 
 /** A surface of the degree that the selection can fix: cells all in line, or few of them, carry no slope across. */

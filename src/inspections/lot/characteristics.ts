@@ -1,4 +1,5 @@
 import { median, quantile } from "../../numeric/order.ts";
+import { mayLieAcross } from "./details/die-place.ts";
 import type { Characteristic } from "./group-parts.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { PartMeasures } from "./measure-lot.ts";
@@ -31,15 +32,17 @@ export function partCharacteristics(
     return { name, values: found.map((f) => f?.px ?? null), u, floor: Math.max(share * typical, leastPx) };
   };
   const part = (i: number) => parts[i] as PartMeasures;
+  const across = liesAcross(items, parts);
+  const side = (i: number, name: Side): Side => (across[i] ? (name === "length" ? "width" : "length") : name);
   const body = (i: number) => {
     const { part: found, reducedBy } = (items[i] as PlacedItem).patch;
     return found.fit ? { found, fit: found.fit, reducedBy } : null;
   };
   const characteristics: Characteristic[] = [
-    sized("padLength", (i) => rect(part(i).pad, "length"), 0.015, 2),
-    sized("padWidth", (i) => rect(part(i).pad, "width"), 0.015, 2),
-    sized("dieLength", (i) => rect(part(i).die, "length"), 0.03, 2.5),
-    sized("dieWidth", (i) => rect(part(i).die, "width"), 0.03, 2.5),
+    sized("padLength", (i) => rect(part(i).pad, side(i, "length")), 0.015, 2),
+    sized("padWidth", (i) => rect(part(i).pad, side(i, "width")), 0.015, 2),
+    sized("dieLength", (i) => rect(part(i).die, side(i, "length")), 0.03, 2.5),
+    sized("dieWidth", (i) => rect(part(i).die, side(i, "width")), 0.03, 2.5),
     {
       name: "leads",
       values: leadCounts(parts),
@@ -50,22 +53,65 @@ export function partCharacteristics(
     {
       // The frame's metal over the mould: hardly moves with exposure, by up to a fifth across kV, more between alloys.
       name: "frameToMould",
-      values: items.map((_, i) => frameToMould(part(i))),
+      ...frameMetals(parts),
       u: 0,
-      floor: frameMetalFloor(typicalOf(items.map((_, i) => frameToMould(part(i)))), oneTechnique(parts)),
     },
   ];
   if (!items.some((item) => item.patch.part.wholeField)) {
     characteristics.push(
-      sized("bodyLength", (i) => bodySide(body(i), "length"), 0.02, 3),
-      sized("bodyWidth", (i) => bodySide(body(i), "width"), 0.02, 3),
+      sized("bodyLength", (i) => bodySide(body(i), side(i, "length")), 0.02, 3),
+      sized("bodyWidth", (i) => bodySide(body(i), side(i, "width")), 0.02, 3),
     );
   }
   return characteristics;
 }
 
+/** Metal that is denser than what it lies in by less is no frame that was told from mould (a chip's layers). */
+const leastMetal = 0.1;
+
 function frameToMould({ inside: { levels }, pad }: PartMeasures): number | null {
-  return pad && levels.mould > 0.02 ? (levels.metal - levels.mould) / levels.mould : null;
+  if (!pad || levels.mould <= 0.02) return null;
+  const over = (levels.metal - levels.mould) / levels.mould;
+  return over < leastMetal ? null : over;
+}
+
+/**
+ * Frame over mould of each part with the least difference that is another metal. Where nearly all parts were taken at
+ * one technique that is small, and a part whose mould says that it was taken at another one counts only where it
+ * differs by more than techniques do.
+ */
+export function frameMetals(parts: readonly PartMeasures[]): Pick<Characteristic, "values" | "floor"> {
+  const values = parts.map(frameToMould);
+  const typical = typicalOf(values);
+  const floor = frameMetalFloor(typical, oneTechnique(parts));
+  if (!oneTechnique(parts)) return { values, floor };
+  const mould = median(parts.map((p) => p.inside.levels.mould));
+  const atAnother = (p: PartMeasures) =>
+    Math.max(p.inside.levels.mould / mould, mould / p.inside.levels.mould) > mouldAtOneTechnique;
+  return {
+    values: values.map((value, i) =>
+      value !== null &&
+      atAnother(parts[i] as PartMeasures) &&
+      Math.abs(value - typical) < frameMetalFloor(typical, false)
+        ? null
+        : value,
+    ),
+    floor,
+  };
+}
+
+type Side = "length" | "width";
+
+/**
+ * Parts that were laid a quarter turn otherwise than most, as far as their frames show: their lengths are the others'
+ * widths. Told by their die; where all may lie so, longer than wide counts.
+ */
+function liesAcross(items: readonly PlacedItem[], parts: readonly PartMeasures[]): boolean[] {
+  const longer = parts.map(({ die }) => (die ? die.rectangle.lengthPx >= die.rectangle.widthPx : null));
+  const sure = longer.filter((_, i) => !mayLieAcross(items[i] as PlacedItem));
+  const of = sure.some((l) => l !== null) ? sure : [true];
+  const usual = of.filter((l) => l === true).length >= of.filter((l) => l === false).length;
+  return items.map((item, i) => longer[i] !== null && longer[i] !== usual && mayLieAcross(item));
 }
 
 /** Fewer things standing out of a body are no leads: what a chip's ends show is counted now one way, now the other. */
@@ -98,7 +144,7 @@ function typicalOf(values: readonly (number | null)[]): number {
   return seen.length ? median(seen) : 0;
 }
 
-function rect(measure: PartMeasures["die"], side: "length" | "width") {
+function rect(measure: PartMeasures["die"], side: Side) {
   if (!measure || measure.agreement < 0.4) return null;
   return side === "length"
     ? { px: measure.rectangle.lengthPx, u: measure.uLengthPx }
@@ -107,7 +153,7 @@ function rect(measure: PartMeasures["die"], side: "length" | "width") {
 
 function bodySide(
   body: { found: { body: { lengthPx: number; widthPx: number } }; reducedBy: number } | null,
-  side: "length" | "width",
+  side: Side,
 ) {
   if (!body) return null;
   const { body: outline } = body.found;
