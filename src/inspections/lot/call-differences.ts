@@ -14,6 +14,7 @@ import { groupMembers } from "./group-parts.ts";
 import { lengthText } from "./length-text.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { MeasuredLot } from "./measure-lot.ts";
+import { unmovedPlaces } from "./moved-edge.ts";
 import { compareMask } from "./pair-difference.ts";
 import type { DifferingPlace, GroupNorm, PartDifference } from "./part-difference.ts";
 import { groupNorm, partDifference } from "./part-difference.ts";
@@ -79,6 +80,9 @@ export function callDifferences(
     ),
   );
   const limits = members.map((of) => weightLimit(of.map((i) => own[i] as PartDifference)));
+  const { widthPx } = smallBody(lot.frame, lot.by);
+  const placesAgainst = (difference: PartDifference, group: number) =>
+    unmovedPlaces(difference, (norms[group] as GroupNorm).middle, widthPx, lot.slackPx);
   const dies = dieDifferences(lot, measured, compared);
   const dieGone = absentDies(lot, measured, compared, odd);
   return lot.items.map((_, i) => {
@@ -99,7 +103,7 @@ export function callDifferences(
     const die = dies.get(i);
     if ((members[group] as number[]).length >= leastGroup) {
       const limit = limits[group] as number;
-      for (const place of difference.places) {
+      for (const place of placesAgainst(difference, group)) {
         if (gone && inDie(place, measured, lot)) continue;
         const most = limit * (isStrip(place, lot.slackPx) ? stripLeniency : 1);
         oddness = Math.max(oddness, place.weight / most);
@@ -109,7 +113,7 @@ export function callDifferences(
           ]);
         }
       }
-      for (const place of die?.difference.places ?? []) {
+      for (const place of die?.places ?? []) {
         if (isVoid(place, measured, lot)) continue;
         const { limit } = die as DieDifference;
         const most = limit * (isStrip(place, lot.slackPx) ? stripLeniency : 1);
@@ -127,7 +131,7 @@ export function callDifferences(
       if (against.frameDiffers) {
         const where = against.dieDiffers || gone ? outline : whole;
         const alone = (members[group] as number[]).length === 1 && !against.calls.length;
-        const fromLargest = partDifference(lot, i, norms[0] as GroupNorm, where);
+        const fromLargest = placesAgainst(partDifference(lot, i, norms[0] as GroupNorm, where), 0);
         callPlaces(callsAgainstLargest(lot, measured, scale, i, fromLargest, alone));
       }
     }
@@ -138,6 +142,8 @@ export function callDifferences(
 
 interface DieDifference {
   readonly difference: PartDifference;
+  /** Those of its places that are no edge lying a little elsewhere. */
+  readonly places: readonly DifferingPlace[];
   readonly limit: number;
   readonly toPicture: AffineMap;
   readonly toPatch: AffineMap;
@@ -152,6 +158,7 @@ function dieDifferences(
   const found = new Map<number, DieDifference>();
   const dies = dieComparison(lot, measured);
   if (!dies) return found;
+  const { widthPx } = smallBody(lot.frame, lot.by);
   for (let group = 0; group < compared.groups; group++) {
     const members = dies.of.flatMap((i, k) => (compared.groupOf[i] === group ? [k] : []));
     if (members.length < leastGroup) continue;
@@ -161,6 +168,7 @@ function dieDifferences(
     members.forEach((k, m) => {
       found.set(dies.of[k] as number, {
         difference: differences[m] as PartDifference,
+        places: unmovedPlaces(differences[m] as PartDifference, norm.middle, widthPx, lot.slackPx),
         limit,
         toPicture: dies.toPicture[k] as AffineMap,
         toPatch: dies.toPatch[k] as AffineMap,
@@ -215,10 +223,9 @@ function callsAgainstLargest(
   measured: MeasuredLot,
   scale: Scale,
   index: number,
-  difference: PartDifference,
+  places: readonly DifferingPlace[],
   alone: boolean,
 ): PlaceCall[] {
-  const { places } = difference;
   const speck = places[0];
   if (alone && speck && isSpeck(places, lot.middle.data.length)) {
     return [

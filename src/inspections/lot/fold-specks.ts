@@ -4,6 +4,7 @@ import { isQuarterTurned, mayLieAcross } from "./details/die-place.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
 import { groupMembers } from "./group-parts.ts";
 import type { PlacedItem } from "./lot-item.ts";
+import { unmovedPlaces } from "./moved-edge.ts";
 import type { DifferingPlace, PartDifference } from "./part-difference.ts";
 import { groupNorm, partDifference } from "./part-difference.ts";
 import type { PlacedLot } from "./place-lot.ts";
@@ -19,7 +20,8 @@ const leastShare = 0.7;
 /**
  * Takes parts that are alone in their group back into the largest one where all that tells them apart is one small,
  * compact place, or that their die is turned by a quarter: a solder ball, a void, a die set the wrong way are faults of
- * a part, not another construction. The part is still called for it.
+ * a part, not another construction. The part is still called for it. So are parts that differ by edges alone which lie
+ * a little elsewhere, as of a lid set beside its place; those are not called.
  *
  * @param where body pixels on which outlines were compared
  * @returns group of each part, 0 the largest, none empty
@@ -42,7 +44,10 @@ export function foldSpecks(
       const difference = partDifference(lot, i, norm, where);
       const turned = mayLieAcross(lot.items[i] as PlacedItem) ? null : turnedDie(characteristics, i, largest);
       if (turned !== null && likeBesideDie(lot, difference, turned, limit)) return true;
-      const { places } = difference;
+      const { widthPx } = smallBody(lot.frame, lot.by);
+      const places = unmovedPlaces(difference, norm.middle, widthPx, lot.slackPx);
+      const moved = difference.places.length > places.length;
+      if (moved && (places[0]?.weight ?? 0) <= limit && sizedLike(characteristics, i, largest)) return true;
       // What would not be called within the group keeps the part apart, else it would be lost.
       return (
         (places[0]?.weight ?? 0) > limit && isSpeck(places, body) && sizedLike(characteristics, i, largest)
