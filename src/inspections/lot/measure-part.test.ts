@@ -72,6 +72,15 @@ describe("leads", () => {
     expect(leads).toEqual({ count: drawnPartPx.leads, pitchPx: drawnPartPx.pitch });
   });
 
+  it("are not what is left of cut tie bars at the body's ends", () => {
+    const stubs = [slab(1, [-65, -5], [-60, 5]), slab(1, [60, -5], [65, 5])];
+    const withStubs = frame([...drawnPart(), ...stubs]);
+    expect(countLeads(withStubs, body, [65, drawnPartPx.reach], 0.1)).toEqual({
+      count: drawnPartPx.leads,
+      pitchPx: drawnPartPx.pitch,
+    });
+  });
+
   it("are none where nothing stands out of the body", () => {
     expect(countLeads(frame(), body, [60, 41], 0.1)).toBeNull();
     expect(countLeads(frame([slab(0.4, [-60, -40], [59, 39])]), body, [60, 56], 0.1)).toBeNull();

@@ -171,6 +171,9 @@ export interface LeadCount {
   readonly pitchPx: number | null;
 }
 
+/** Sides on which a part reaches less far than this share of its leads show cut tie bars and flash. */
+const stubShare = 0.35;
+
 /**
  * Counts leads on four lines half-way along their projection from the body.
  *
@@ -186,7 +189,7 @@ export function countLeads(
   const [cx, cy] = body.centrePx;
   const projectX = reachPx[0] - body.lengthPx / 2;
   const projectY = reachPx[1] - body.widthPx / 2;
-  const least = Math.max(3, 0.04 * body.widthPx);
+  const least = Math.max(3, 0.04 * body.widthPx, stubShare * Math.max(projectX, projectY));
   let count = 0;
   const pitches: number[] = [];
   for (const side of [0, 1, 2, 3]) {
