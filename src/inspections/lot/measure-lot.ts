@@ -6,6 +6,7 @@ import type { PlacedItem } from "./lot-item.ts";
 import type { FirstLook, LotConsensus, PartMeasures } from "./measure-in-frame.ts";
 import type { LotWork } from "./part-tasks.ts";
 import type { PlacedLot } from "./place-lot.ts";
+import { settleDies } from "./settle-dies.ts";
 
 export type { PartMeasures } from "./measure-in-frame.ts";
 
@@ -46,7 +47,7 @@ export async function measureLot(
     items.map((item, i) => ({ ...inFrame(item), ...(looks[i] as FirstLook) })),
     onPart,
   );
-  return { parts: withoutFaintDies(parts), consensus, images: looks.map((l) => l.image) };
+  return { parts: settleDies(items, withoutFaintDies(parts)), consensus, images: looks.map((l) => l.image) };
 }
 
 async function firstLooks(

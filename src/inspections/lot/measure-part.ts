@@ -59,6 +59,7 @@ export function measureDie(
   dieLevel: number,
   noise: number,
   blurPx: number | null = null,
+  mostSearchPx = Number.POSITIVE_INFINITY,
 ): MeasuredRectangle | null {
   const searchPx = Math.max(8, Math.min(16, 0.06 * Math.min(start.lengthPx, start.widthPx)));
   const { up, down } = edgeSteps(patch.image, start, dieLevel, searchPx);
@@ -74,7 +75,7 @@ export function measureDie(
     leastOfStep * Math.min(...[up, down].filter((step) => step > least)),
   );
   const fit = fitRectangleEdges(patch.image, start, {
-    searchPx,
+    searchPx: Math.min(searchPx, mostSearchPx),
     turnRad: 0.07,
     locate: leavesLevel(
       dieLevel,
