@@ -67,3 +67,30 @@ describe("a part that may lie a quarter turn otherwise", () => {
     expect(dieLengths(placed([{ turnDeg: 90, equal: false }]))).toEqual([170, 170, 150]);
   });
 });
+
+describe("the scale by which sizes are divided", () => {
+  const placed = (scale: number, bodyPx: number) =>
+    ({
+      aligned: { scale, turnDeg: 0, alternatives: [] },
+      patch: {
+        reducedBy: 1,
+        part: { wholeField: false, fit: {}, body: { lengthPx: bodyPx, widthPx: bodyPx / 2 } },
+      },
+    }) as unknown as PlacedItem;
+  const sizes = (last: PlacedItem, die: MeasuredRectangle, name: string) =>
+    partCharacteristics(
+      [...Array.from({ length: 5 }, () => placed(1, 300)), last],
+      [...Array.from({ length: 5 }, () => measures(0.2, 1.2)), measures(0.2, 1.2, die)],
+    ).find((c) => c.name === name)?.values[5];
+
+  test("is the lot's where a part was laid too small and is as large as the others", () => {
+    const laidTooSmall = placed(0.985, 300);
+    expect(sizes(laidTooSmall, rectangle(170, 150), "dieLength")).toBe(170);
+    expect(sizes(laidTooSmall, rectangle(170, 150), "bodyLength")).toBe(300);
+  });
+
+  test("is its own where it lies higher, and leaves a smaller die smaller", () => {
+    expect(sizes(placed(1.03, 309), rectangle(175.1, 154.5), "dieLength")).toBeCloseTo(170, 6);
+    expect(sizes(placed(1.03, 309), rectangle(161.1, 142.1), "dieLength")).toBeCloseTo(156.4, 1);
+  });
+});

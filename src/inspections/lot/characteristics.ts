@@ -11,6 +11,7 @@ export function partCharacteristics(
   items: readonly PlacedItem[],
   parts: readonly PartMeasures[],
 ): Characteristic[] {
+  const scales = partScales(items);
   const sized = (
     name: string,
     size: (i: number) => { px: number; u: number } | null,
@@ -20,7 +21,7 @@ export function partCharacteristics(
     const found = items.map((item, i) => {
       const s = size(i);
       if (!s) return null;
-      const perReference = item.aligned.scale;
+      const perReference = scales[i] as number;
       return {
         px: (s.px * item.patch.reducedBy) / perReference,
         u: (s.u * item.patch.reducedBy) / perReference,
@@ -98,6 +99,29 @@ export function frameMetals(parts: readonly PartMeasures[]): Pick<Characteristic
     ),
     floor,
   };
+}
+
+/** Scales off the usual one by less are as good. */
+const leastOff = 0.008;
+
+/**
+ * The scale of each part by which its sizes are divided: as it was laid, or the lot's middle one where its outline is
+ * nearer to the others' with that. An even chip laid on another is held about as well a little too large or small.
+ */
+function partScales(items: readonly PlacedItem[]): number[] {
+  const usual = median(items.map(({ aligned }) => aligned.scale));
+  const outlines = items.map(({ patch: { part } }) =>
+    part.fit ? Math.sqrt(part.body.lengthPx * part.body.widthPx) : null,
+  );
+  const laid = outlines.flatMap((px, i) =>
+    px === null ? [] : [px / (items[i] as PlacedItem).aligned.scale],
+  );
+  const middle = laid.length ? median(laid) : 0;
+  return items.map(({ aligned: { scale } }, i) => {
+    const px = outlines[i] ?? null;
+    if (px === null || Math.abs(scale / usual - 1) < leastOff) return scale;
+    return Math.abs(px / usual - middle) < Math.abs(px / scale - middle) ? usual : scale;
+  });
 }
 
 type Side = "length" | "width";

@@ -1,6 +1,7 @@
 import { applyMap } from "../../align/similarity.ts";
 import { median } from "../../numeric/order.ts";
 import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
+import type { PlacedItem } from "./lot-item.ts";
 import { boxAround } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import type { LotCall } from "./result.ts";
@@ -29,10 +30,23 @@ export function otherScale(lot: PlacedLot): (OtherScale | null)[] {
     if (mates.length < fewestMates) return null;
     const scale = item.aligned.scale / median(mates.map((i) => i.aligned.scale));
     const off = Math.abs(scale - 1);
-    if (off < leastOff) return null;
+    if (off < leastOff || !outlineAgrees(item, mates, scale)) return null;
     const corners = rectangleCorners(item.patch.body).map((p) => applyMap(item.patch.toPicture, p));
     const percent = (100 * off).toFixed(1);
     const says = `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`;
     return { call: { kind: "other", boxPx: boxAround(corners), says }, suspect: off > mostByHeight };
   });
+}
+
+/** Share of the difference that the body's own outline must show: an even chip is laid a little too large or small. */
+const leastInOutline = 0.5;
+
+/** Whether a part's outline, where it shows, is larger or smaller than its mates' too. */
+function outlineAgrees(item: PlacedItem, mates: readonly PlacedItem[], scale: number): boolean {
+  const size = ({ patch: { part } }: PlacedItem) =>
+    part.fit ? Math.sqrt(part.body.lengthPx * part.body.widthPx) : null;
+  const own = size(item);
+  const seen = mates.flatMap((mate) => size(mate) ?? []);
+  if (own === null || seen.length < fewestMates) return true;
+  return (own / median(seen) - 1) / (scale - 1) >= leastInOutline;
 }
