@@ -56,11 +56,19 @@ export function wireText({ compared, right, wrong, open, untold }: WireScore): s
   return `wires ${right}/${compared} right ${wrong.length} wrong ${open} open ${untold} untold`;
 }
 
-/** The told wire whose lead end is nearest to a true one, or null where none is near. */
-export function toldAt(found: LotDocumentPart, end: Point): Said | null {
+/**
+ * The told wire at whose lead a true one ends, or null where none is near. A wire is stitched somewhere along its
+ * lead's inner end: what it lies off along the told wire's way counts a third of what it lies off aside.
+ */
+export function toldAt(found: Pick<LotDocumentPart, "wires">, end: Point): Said | null {
   if (!found.wires.length) return null;
   const near = 0.5 * leastDistance(found.wires.map((w) => w.fromPx));
-  const apart = (told: Said) => distance(told.fromPx, end);
+  const apart = ({ fromPx, toPx }: Said) => {
+    const length = Math.max(1e-9, distance(fromPx, toPx));
+    const [ux, uy] = [(toPx[0] - fromPx[0]) / length, (toPx[1] - fromPx[1]) / length];
+    const [dx, dy] = [end[0] - fromPx[0], end[1] - fromPx[1]];
+    return Math.hypot(dx * uy - dy * ux, (dx * ux + dy * uy) / 3);
+  };
   const told = found.wires.reduce((best, w) => (apart(w) < apart(best) ? w : best));
   return apart(told) > near ? null : told;
 }
