@@ -1,3 +1,4 @@
+import type { CommonLine } from "./common-line.ts";
 import { readAgain, readAll, shareOf, usualPlay } from "./common-line.ts";
 import { readCourse } from "./read-course.ts";
 import { searchCourses } from "./search-courses.ts";
@@ -48,7 +49,7 @@ export function bondingSplit(
     // Those that show it say where it runs; all are read along that.
     const [course] = searchCourses(clear, scene, tip, flankPx);
     if (!course) return [];
-    const line = readAll(course.course, clear, scene, flankPx);
+    const [line] = readAll([course.course], clear, scene, flankPx) as [CommonLine];
     const shares = parts.map((part, p) => {
       if (!part.die) return null;
       const reading = readCourse(part, line.course, scene, flankPx, usualPlay(scene));

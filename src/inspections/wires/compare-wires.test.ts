@@ -76,7 +76,7 @@ function part(index: number, made: Made = {}): WirePart {
   const wires = bonds.flatMap(({ tip, on }, k) => {
     if (without.includes(k)) return [];
     const pieces = wire(tip, onDie(on), dense, 2 * Math.sin(11 * index + k));
-    return k === broken ? pieces.filter((_, p) => p < 2 || p > 4) : pieces;
+    return k === broken ? pieces.filter((_, p) => p < 3 || p > 4) : pieces;
   });
   const die = { centrePx: centre, angleRad: turn, lengthPx: 80, widthPx: 56 };
   const matter = [

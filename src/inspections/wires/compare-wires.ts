@@ -71,7 +71,12 @@ export function compareWires(
     return { leads: leads.length, bonded: [], known, split: null, parts: parts.map(() => []) };
   }
   const lines = inSmallGroup(
-    candidates.map((found) => readAll(found.course, parts, scene, flankPx)),
+    readAll(
+      candidates.map(({ course }) => course),
+      parts,
+      scene,
+      flankPx,
+    ),
     parts.length,
   );
   const read = parts.map((part, p) =>

@@ -1,16 +1,15 @@
 import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
-import { readAgain, usualPlay } from "./common-line.ts";
+import { readAgain, readEmpty, usualPlay } from "./common-line.ts";
 import type { ComparedWires } from "./compare-wires.ts";
 import type { PartWire } from "./judge-part.ts";
 import { extraWires, judgePart, wireGain } from "./judge-part.ts";
-import type { CourseReading } from "./read-course.ts";
 import { readCourse } from "./read-course.ts";
 import type { WirePart } from "./wire-parts.ts";
 
 /**
  * The wires of a part that is none of the group, held against those that the group's parts have in common: an
  * exemplar, or a part of another picture set. It may have been taken at another exposure: its contrast is measured on
- * its own wires, its noise on the lightest lines beside them.
+ * its own wires, its noise on what is found beside them.
  *
  * @param part in the group's frame
  * @returns one entry for each lead that has a wire in the group, and one for each wire that only this part shows;
@@ -23,9 +22,18 @@ export function judgeExtraPart({ known, parts }: ComparedWires, part: WirePart):
   const first = lines.map(({ course }) => readCourse(part, course, scene, flankPx, usualPlay(scene)));
   const read = readAgain(part, first, lines, scene, flankPx);
   const gain = wireGain(read, lines);
-  const own = chanceOf(first);
+  const own = chanceOf(
+    readEmpty(
+      part,
+      lines.map(({ course }) => course),
+      first,
+      lines.map(({ norm }) => gain * norm.mostUneven),
+      scene,
+      flankPx,
+    ),
+  );
   const theirs = median(
-    parts.map((_, p) => chanceOf(lines.map(({ readings }) => readings[p] as CourseReading))),
+    parts.map((_, p) => chanceOf(lines.map(({ empty }) => empty[p] as readonly number[]))),
   );
   const noise = theirs > 0 ? Math.max(1, own / theirs) : 1;
   const judged = judgePart(part, wires, read, gain, noise, known);
@@ -37,8 +45,8 @@ export function judgeExtraPart({ known, parts }: ComparedWires, part: WirePart):
 /** In a picture this much noisier what looks like a wire beside the known ones may be chance. */
 const mostNoise = 2;
 
-/** How far the lightest lines beside a part's wires vary: what chance makes in it. */
-function chanceOf(readings: readonly CourseReading[]): number {
-  const light = readings.flatMap((reading) => reading.light.filter((v) => Number.isFinite(v)));
-  return light.length ? medianAbsoluteDeviation(light) : 0;
+/** How far what is found beside a part's wires varies: what chance makes in it. */
+function chanceOf(empty: readonly (readonly number[])[]): number {
+  const values = empty.flat().filter((v) => Number.isFinite(v));
+  return values.length ? medianAbsoluteDeviation(values) : 0;
 }

@@ -9,9 +9,9 @@ import type { WireState } from "./wire-state.ts";
 import {
   brokenAt,
   clearContrastToNoise,
+  coreEmpty,
   leastContrastToNoise,
   leastShare,
-  nothingBeside,
   wireState,
 } from "./wire-state.ts";
 
@@ -82,6 +82,9 @@ export function wireGain(read: readonly ReadWire[], lines: readonly CommonLine[]
 /** Strength, against the lot's courses, at which another course is a wire. */
 const otherCourseShare = 0.6;
 
+/** A wire seen by no more than this share of it may be another one that crosses its course. */
+const mostOfPartly = 0.75;
+
 /** A wire that is not where it should be may run to another place of the die. */
 function soughtElsewhere(
   wire: PartWire,
@@ -90,19 +93,21 @@ function soughtElsewhere(
   scene: WireScene,
   flankPx: number,
 ): PartWire {
-  if (wire.state !== "absent" && wire.state !== "unclear") return wire;
+  const partly = wire.state === "seen" && wire.share < mostOfPartly;
+  if (wire.state !== "absent" && wire.state !== "unclear" && !partly) return wire;
   if (wire.contrastToNoise < clearContrastToNoise) return wire;
   const [best] = searchCourses([part], scene, { lead: wire.lead, tipPx: wire.fromPx }, flankPx);
   if (!best || best.strength < leastStrength) return wire;
   const toPx = courseEnd(best.course, part.die ?? scene.die);
   const away = Math.hypot(toPx[0] - wire.toPx[0], toPx[1] - wire.toPx[1]) > 2 * usualPlay(scene).endPx;
+  if (!away && partly) return wire;
   return { ...wire, state: away ? "elsewhere" : "unclear", toPx };
 }
 
 function partWire(
   part: WirePart,
   { line: { course, norm }, spread }: KnownWire,
-  { reading, far }: ReadWire,
+  { reading, far, disputed }: ReadWire,
   gain: number,
   noise: number,
   scene: WireScene,
@@ -119,7 +124,8 @@ function partWire(
       contrastToNoise: seeable,
       broken: brokenAt(reading, norm, gain),
       far,
-      nothingBeside: share <= leastShare && nothingBeside(reading, norm, gain),
+      disputed,
+      coreEmpty: coreEmpty(reading, norm, gain),
       die: part.die !== null,
     }),
     share,

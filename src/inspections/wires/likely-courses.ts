@@ -17,7 +17,7 @@ export function wireFlank(parts: readonly WirePart[], scene: WireScene, tips: re
 }
 
 /** A course must stand out by this many times the noise of open field. */
-const leastOfNoise = 2;
+const leastOfNoise = 0.7;
 /** Wires of one construction are alike: weaker courses, against its stronger ones, are structure. */
 const leastOfStrong = 0.15;
 /** The strongest course of each lead, where it may be a wire. */

@@ -3,26 +3,27 @@ import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.t
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { WireCourse } from "./search-courses.ts";
 import { courseEnd } from "./search-courses.ts";
-import { sampleStrip } from "./strip.ts";
-import type { LineSign } from "./strip-line.ts";
+import { inFrame, onLines, sampleStrip, without } from "./strip.ts";
 import { bestLine, contrastAlong, mostInRow, smoothRows, standOut, stretchMeans } from "./strip-line.ts";
 import type { WirePart, WireScene } from "./wire-parts.ts";
 
 /** Stretches of equal length into which a course is divided. */
 export const stretches = 12;
 
-/** What one part shows along a course: contrast by stretch, of the densest line and of the lightest one. */
+/** What one part shows along a course: contrast by stretch of the densest line. */
 export interface CourseReading {
   /** Attenuation over both sides, by stretch from the lead to the die; NaN outside the picture. */
   readonly dense: readonly number[];
-  /** The same for the line that is lightest, sign turned: what chance and edges make of no wire. */
-  readonly light: readonly number[];
   /** What stands out most anywhere beside the course, by stretch: a wire that was lost still does. */
   readonly most: readonly number[];
+  /** Attenuation by which the sides of a row that counts differ at most. */
+  readonly mostUneven: number;
   /** How far to the left of the course the densest line starts, and ends on the die's edge, px. */
   readonly asidePx: readonly [start: number, end: number];
   /** Unit vector in the frame in which that is counted at the die. */
   readonly leftAtEnd: PointPx;
+  /** Where the densest line runs in the frame, about one point a pixel from the lead to the die. */
+  readonly linePx: readonly PointPx[];
 }
 
 /** How far from a course a part's own wire may run. */
@@ -35,45 +36,54 @@ export interface Play {
   readonly shiftPx: PointPx;
 }
 
+/** What is known of a course's surroundings. */
+export interface KnownBeside {
+  /** Lines of the part that are other wires: what stands out on them is not this one. */
+  readonly taken: readonly (readonly PointPx[])[];
+  /** Attenuation by which the sides of a row may differ, from the group. */
+  readonly mostUneven: number;
+}
+
 /** Rows whose sides differ by more than this many times what stands out along the strip say nothing of the wire. */
 const unevenShare = 1.5;
 
-/** Follows the densest and the lightest line along a course in one part. */
+/**
+ * Follows the densest line along a course in one part.
+ *
+ * @param known null where nothing is known yet of the course
+ */
 export function readCourse(
   part: WirePart,
   course: WireCourse,
   scene: WireScene,
   flankPx: number,
   play: Play,
+  known: KnownBeside | null = null,
 ): CourseReading {
   const [x, y] = courseEnd(course, part.die ?? scene.die);
   const end: PointPx = [x + play.shiftPx[0], y + play.shiftPx[1]];
-  const most = Math.ceil(Math.max(play.startPx, play.endPx));
-  const strip = sampleStrip(part.image, course.tipPx, end, most + flankPx);
+  const widePx = Math.ceil(Math.max(play.startPx, play.endPx));
+  const strip = sampleStrip(part.image, course.tipPx, end, widePx + flankPx);
   const last = strip.lengthPx - 1;
   const reach = (t: number) => play.startPx + ((play.endPx - play.startPx) * t) / Math.max(1, last);
-  const smooth = smoothRows(strip);
-  const denseOver = standOut(smooth, flankPx, 1);
-  const mostUneven = unevenShare * quantile(mostInRow(denseOver, strip.lengthPx), 0.5);
-  const follow = (sign: LineSign) => {
-    const over = sign === 1 ? denseOver : standOut(smooth, flankPx, sign);
-    const line = bestLine(strip, over, reach);
-    return {
-      line,
-      contrast: stretchMeans(contrastAlong(strip, line, flankPx, mostUneven), stretches).map((v) => sign * v),
-    };
-  };
-  const dense = follow(1);
-  const light = follow(-1);
+  const others = onLines(strip, course.tipPx, end, known?.taken ?? [], Math.max(2, flankPx / 2));
+  const over = without(standOut(smoothRows(strip), flankPx), others);
+  const most = mostInRow(over, strip.lengthPx);
+  const line = bestLine(strip, over, reach);
+  const mostUneven = known?.mostUneven ?? unevenShare * quantile(most, 0.5);
+  const contrast = contrastAlong(strip, line, flankPx, mostUneven);
+  const columns = 2 * strip.halfWidthPx + 1;
+  for (let t = 0; t <= last; t++) if (others?.[t * columns + (line[t] as number)]) contrast[t] = Number.NaN;
   return {
-    dense: dense.contrast,
-    light: light.contrast,
-    most: stretchMeans(mostInRow(denseOver, strip.lengthPx), stretches),
+    dense: stretchMeans(contrast, stretches),
+    most: stretchMeans(most, stretches),
+    mostUneven,
     asidePx: [
-      (dense.line[Math.min(3, last)] as number) - strip.halfWidthPx,
-      (dense.line[last] as number) - strip.halfWidthPx,
+      (line[Math.min(3, last)] as number) - strip.halfWidthPx,
+      (line[last] as number) - strip.halfWidthPx,
     ],
     leftAtEnd: leftOf(course.tipPx, end),
+    linePx: inFrame(line, strip, course.tipPx, end),
   };
 }
 
@@ -107,35 +117,51 @@ export function commonShift(readings: readonly CourseReading[]): PointPx | null 
 
 /** What the lot shows along a course, by stretch. */
 export interface CourseNorm {
-  /** Contrast that a wire adds: middle of the dense lines over that of the light ones. */
+  /** Contrast that a wire adds: middle of the lines found over that of those found with all wires taken out. */
   readonly wire: readonly number[];
-  /** What chance and edges leave without a wire: middle and robust standard deviation. */
+  /** What the same search finds with all wires taken out: middle and robust standard deviation. */
   readonly chance: readonly number[];
   readonly spread: readonly number[];
   /** What stands out most anywhere beside it, middle over the parts. */
   readonly most: readonly number[];
+  /** Attenuation by which the sides of a row that counts differ at most, middle over the parts. */
+  readonly mostUneven: number;
 }
 
-/** The norm from all readings of one course. */
-export function courseNorm(readings: readonly CourseReading[]): CourseNorm {
+/**
+ * The norm from all readings of one course.
+ *
+ * @param empty by part and stretch: contrast of the densest line beside the wires
+ * @param gains how strongly each part shows its wires against the others
+ */
+export function courseNorm(
+  readings: readonly CourseReading[],
+  empty: readonly (readonly number[])[],
+  gains: readonly number[],
+): CourseNorm {
   const wire: number[] = [];
   const chance: number[] = [];
   const spread: number[] = [];
   const most: number[] = [];
+  const everywhere = finite(empty.flat());
+  const usual = everywhere.length ? 1.4826 * medianAbsoluteDeviation(everywhere) : 0;
   for (let k = 0; k < stretches; k++) {
     const dense = finite(readings.map((r) => r.dense[k] as number));
-    const light = finite(readings.map((r) => r.light[k] as number));
-    const none = light.length ? median(light) : 0;
+    const beside = finite(empty.map((of) => of[k] as number));
+    // Between two wires taken out lies what is lighter than both; where there is no wire nothing is.
+    const none = beside.length ? Math.max(0, median(beside)) : 0;
     const seen = dense.length ? median(dense) : 0;
     most.push(median(readings.map((r) => r.most[k] as number)));
     chance.push(none);
     wire.push(Math.max(0, seen - none));
     // Where edges are crossed at a slant the parts differ by more than chance; and no stretch alone decides.
-    const chanceSpread = light.length ? 1.4826 * medianAbsoluteDeviation(light) : Number.POSITIVE_INFINITY;
-    const wireSpread = dense.length ? 1.4826 * medianAbsoluteDeviation(dense) : Number.POSITIVE_INFINITY;
-    spread.push(Math.max(chanceSpread, 0.3 * wireSpread, 0.25 * (wire[k] as number), 1e-6));
+    // Where wires lie so close that nothing is left between them, edges and chance are as elsewhere along it.
+    const chanceSpread = beside.length ? 1.4826 * medianAbsoluteDeviation(beside) : usual;
+    const alike = finite(readings.map((r, p) => (r.dense[k] as number) / (gains[p] as number)));
+    const wireSpread = alike.length ? 1.4826 * medianAbsoluteDeviation(alike) : Number.POSITIVE_INFINITY;
+    spread.push(Math.max(chanceSpread, wireSpread, 0.25 * (wire[k] as number), 1e-6));
   }
-  return { wire, chance, spread, most };
+  return { wire, chance, spread, most, mostUneven: median(readings.map((r) => r.mostUneven)) };
 }
 
 function finite(values: readonly number[]): number[] {

@@ -55,7 +55,7 @@ export function stretchMeans(rows: Float32Array, count: number): number[] {
  *
  * @param smooth the strip, averaged along its rows
  */
-export function standOut(smooth: Strip, flankPx: number, sign: LineSign): Float32Array {
+export function standOut(smooth: Strip, flankPx: number, sign: LineSign = 1): Float32Array {
   const columns = 2 * smooth.halfWidthPx + 1;
   const { data } = smooth;
   const out = new Float32Array(data.length).fill(Number.NEGATIVE_INFINITY);
@@ -89,6 +89,9 @@ const bendShare = 0.3;
 /** A row gains no more than this many times what is typical. */
 const mostGain = 1.5;
 
+/** What it costs, in the same measure, to cross what is another line's or has no sides. */
+const barred = 3;
+
 /**
  * The line through a strip along which `over` sums to most, moving aside by at most one column a row (dynamic
  * programming: Bellman, 1957). Returns the column of each row, from 0.
@@ -107,7 +110,11 @@ export function bestLine(strip: Strip, over: Float32Array, reachPx: (row: number
     const wide = reach[t] as number;
     for (let c = halfWidthPx - wide; c <= halfWidthPx + wide; c++) {
       // Edges say nothing of where a line runs, and what is far denser than it must not draw it aside.
-      const own = Math.min(mostGain * typical, Math.max(-typical, over[t * columns + c] as number));
+      const seen = over[t * columns + c] as number;
+      const own =
+        seen === Number.NEGATIVE_INFINITY
+          ? -barred * typical
+          : Math.min(mostGain * typical, Math.max(-typical, seen));
       let best = t ? Number.NEGATIVE_INFINITY : 0;
       for (let step = -1; t && step <= 1; step++) {
         if (c + step < 0 || c + step >= columns) continue;

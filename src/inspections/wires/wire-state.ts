@@ -8,55 +8,115 @@ export type WireState = "seen" | "absent" | "broken" | "elsewhere" | "unclear" |
 export const leastContrastToNoise = 5;
 /** The same to say more of a wire than whether it is there: that it is interrupted, or runs elsewhere. */
 export const clearContrastToNoise = 8;
-/** Share of the wire beyond which it is seen; below `mostOfAbsent` it is held to be absent, unclear between. */
+/** Share of the wire beyond which it is seen. */
 export const leastShare = 0.5;
-const mostOfAbsent = 0.4;
 
-/** Shortest gap looked for, in stretches, and what it may still show of the wire. */
-const leastGap = 3;
-const mostInGap = 0.25;
-/** The pieces beside a gap show at least this much of the wire, and all of it no more than a gap leaves. */
-const leastInPiece = 0.6;
-const mostOfBroken = 0.8;
+/** Gaps looked for, in stretches; the pieces on both sides have two of them or more. */
+const leastGap = 2;
+const mostGap = 7;
+const leastPiece = 2;
+/** One stretch tells no more than three of its standard deviations. */
+const mostOfStretch = 9;
+/** By how much an interrupted wire must fit better than a whole one, and than none, in -2 ln likelihood. */
+const leastBetter = 14;
+const leastOverAbsent = 5;
+/** What the gap itself may still show of the wire. */
+const mostInGap = 0.2;
+/** A fifth of the length: an edge that lies elsewhere in this part takes less. */
+const leastLacking = 2.3;
+/** The lead and the die's rim make ends of their own: only the stretches between these tell an absent wire. */
+const core = [2, 9] as const;
 
 /**
- * Whether a wire is interrupted: a quarter of its length without it, though it would be seen there, between two
- * pieces that are there.
+ * Where a wire is interrupted: the gap with which what is seen fits best, when that is clearly better than a whole wire
+ * and than none (likelihood ratio, normal errors cut off at three standard deviations).
  *
  * @param gain how strongly the part shows its wires against the lot
+ * @returns first stretch of the gap and the one after its last; null where there is none
  */
-export function brokenAt(reading: CourseReading, norm: CourseNorm, gain: number): boolean {
-  if (shareOfWire(reading, norm).share > mostOfBroken * gain) return false;
-  for (let from = 1; from + leastGap < stretches; from++) {
-    for (let to = from + leastGap; to < stretches; to++) {
-      const gap = shareOfWire(reading, norm, from, to);
-      if (gain * gap.contrastToNoise < leastContrastToNoise || gap.share > mostInGap * gain) continue;
-      if (besideShare(reading, norm, from, to) > mostBeside * gain) continue;
-      const before = shareOfWire(reading, norm, 0, from);
-      const after = shareOfWire(reading, norm, to);
-      if (Math.min(before.share, after.share) > leastInPiece * gain) return true;
+export function gapIn(
+  reading: CourseReading,
+  norm: CourseNorm,
+  gain: number,
+): readonly [from: number, to: number] | null {
+  const misfit = (model: 0 | 1) =>
+    reading.dense.map((value, k) => {
+      const wire = gain * (norm.wire[k] as number);
+      if (!Number.isFinite(value) || wire <= 0) return 0;
+      const off = value - (norm.chance[k] as number) - model * wire;
+      return Math.min(mostOfStretch, (off / Math.max(norm.spread[k] as number, leastSpread * wire)) ** 2);
+    });
+  const none = misfit(0);
+  const whole = misfit(1);
+  const sum = (values: readonly number[]) => values.reduce((total, v) => total + v, 0);
+  const asGap = (from: number, to: number) =>
+    sum(whole) + sum(none.slice(from, to)) - sum(whole.slice(from, to));
+  let best: readonly [number, number] | null = null;
+  const ends = whole.map((w, k) => (k < core[0] || k >= core[1] ? Math.min(w, none[k] as number) : 0));
+  const absent = sum(none.slice(...core)) + sum(ends);
+  let least = Math.min(sum(whole) - leastBetter, absent - leastOverAbsent);
+  for (let from = leastPiece; from + leastGap + leastPiece <= stretches; from++) {
+    for (let to = from + leastGap; to <= Math.min(from + mostGap, stretches - leastPiece); to++) {
+      if (asGap(from, to) >= least) continue;
+      least = asGap(from, to);
+      best = [from, to];
     }
   }
-  return false;
+  if (best === null || shareOfWire(reading, norm, ...best).share >= mostInGap * gain) return null;
+  return lackingIn(reading, norm, gain, best) >= leastLacking ? best : null;
+}
+
+/** How much of the wire lacks in a gap and the stretches beside it, in stretches. */
+function lackingIn(
+  reading: CourseReading,
+  norm: CourseNorm,
+  gain: number,
+  [from, to]: readonly [number, number],
+): number {
+  let lacking = 0;
+  for (let k = from - 1; k <= to; k++) {
+    const wire = gain * (norm.wire[k] as number);
+    const seen = ((reading.dense[k] as number) - (norm.chance[k] as number)) / wire;
+    if (wire > 0 && Number.isFinite(seen)) lacking += Math.min(1, Math.max(0, 1 - seen));
+  }
+  return lacking;
+}
+
+/** A stretch is told to no better than this share of the wire. */
+const leastSpread = 0.25;
+
+/** Whether a wire is interrupted, and nothing beside the gap could be the piece that lacks. */
+export function brokenAt(reading: CourseReading, norm: CourseNorm, gain: number): boolean {
+  const gap = gapIn(reading, norm, gain);
+  return gap !== null && besideShare(reading, norm, ...gap) < mostBeside * gain;
 }
 
 /** Where more than this share of what usually stands out does so, a wire is not held to be missing. */
 const mostBeside = 0.5;
 
-/** What stands out anywhere beside the course over some stretches, against the lot. */
+/** What stands out anywhere beside the course over some stretches, against the lot, weighed as the wire is. */
 function besideShare(reading: CourseReading, norm: CourseNorm, from: number, to: number): number {
   let own = 0;
   let usual = 0;
   for (let k = from; k < to; k++) {
-    own += reading.most[k] as number;
-    usual += norm.most[k] as number;
+    const weight = (norm.wire[k] as number) / (norm.spread[k] as number) ** 2;
+    own += weight * (reading.most[k] as number);
+    usual += weight * (norm.most[k] as number);
   }
   return usual ? own / usual : 1;
 }
 
-/** Whether nothing beside the course could be the wire, run aside. */
-export function nothingBeside(reading: CourseReading, norm: CourseNorm, gain: number): boolean {
-  return besideShare(reading, norm, 0, stretches) < mostBeside * gain;
+/** Between lead and rim an absent wire shows no more than this share. */
+const mostInCore = 0.25;
+
+/** Whether neither the course nor what is beside it shows the wire between the lead and the die's rim. */
+export function coreEmpty(reading: CourseReading, norm: CourseNorm, gain: number): boolean {
+  const { share, contrastToNoise } = shareOfWire(reading, norm, ...core);
+  return (
+    gain * contrastToNoise >= leastContrastToNoise &&
+    share < mostInCore * gain &&
+    besideShare(reading, norm, ...core) < mostBeside * gain
+  );
 }
 
 /** What is said of a wire. */
@@ -65,14 +125,17 @@ export function wireState(wire: {
   contrastToNoise: number;
   broken: boolean;
   far: boolean;
-  nothingBeside: boolean;
+  disputed: boolean;
+  coreEmpty: boolean;
   die: boolean;
 }): WireState {
   if (wire.contrastToNoise < leastContrastToNoise) return "not-assessable";
   // Without a die to go by a wire that is seen is there, but one that is not seen may run elsewhere.
   if (!wire.die) return wire.share > leastShare ? "seen" : "not-assessable";
   const clear = wire.contrastToNoise >= clearContrastToNoise;
+  if (wire.disputed && (wire.broken || wire.coreEmpty || wire.share <= leastShare)) return "unclear";
   if (wire.broken) return clear ? "broken" : "unclear";
+  if (wire.coreEmpty) return "absent";
   if (wire.share > leastShare) return wire.far && clear ? "elsewhere" : "seen";
-  return wire.share < mostOfAbsent && wire.nothingBeside ? "absent" : "unclear";
+  return "unclear";
 }
