@@ -1,7 +1,8 @@
 import type { LotExemplars } from "../inspections/lot/exemplars/gather-exemplars.ts";
-import type { InspectedLot, LotProgress } from "../inspections/lot/lot.ts";
-import { inspectLot } from "../inspections/lot/lot.ts";
+import type { LotProgress } from "../inspections/lot/lot.ts";
 import type { LotOptions } from "../inspections/lot/options.ts";
+import type { InspectedInPortions } from "../inspections/lot/portions/inspect-in-portions.ts";
+import { inspectInPortions } from "../inspections/lot/portions/inspect-in-portions.ts";
 import type { Polarity, Scale } from "../radiograph/radiograph.ts";
 import { noScale } from "../radiograph/scale.ts";
 import type { PairedPicture } from "./calibration-frames.ts";
@@ -30,14 +31,16 @@ export interface InspectorSettings {
   readonly exemplars: readonly PairedPicture[];
   readonly ofOtherCode: NonNullable<LotExemplars["ofOtherCode"]>;
   readonly progress: Progress;
+  /** Parts inspected together; as many as memory allows unless given. */
+  readonly together?: number;
 }
 
 /** Inspects some pictures as a lot of their own. */
-export type Inspect = (pictures: readonly PairedPicture[]) => Promise<InspectedLot>;
+export type Inspect = (pictures: readonly PairedPicture[]) => Promise<InspectedInPortions>;
 
 /** Lends out an inspector whose worker threads live until `use` is done. */
 export async function withInspector<T>(
-  { scale, staff, options, exemplars, ofOtherCode, progress }: InspectorSettings,
+  { scale, staff, options, exemplars, ofOtherCode, progress, together }: InspectorSettings,
   use: (inspect: Inspect) => Promise<T>,
 ): Promise<T> {
   // Exemplars come at scales of their own, which is for the method to apply; they are few, so this thread reads them.
@@ -56,12 +59,14 @@ export async function withInspector<T>(
       picture: one.picture,
       load: (lotPolarity?: Polarity["value"]) => load(one, lotPolarity),
     });
-    return use((pictures) => inspectLot(pictures.map(source), options, step, undefined, compareWith));
+    return use((pictures) =>
+      inspectInPortions(pictures.map(source), options, step, undefined, compareWith, together),
+    );
   }
   const workers = startLotWorkers(staff.count, staff.script, scale);
   try {
     return await use((pictures) =>
-      inspectLot(pictures.map(workers.source), options, step, workers.work, compareWith),
+      inspectInPortions(pictures.map(workers.source), options, step, workers.work, compareWith, together),
     );
   } finally {
     await workers.close();

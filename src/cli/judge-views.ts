@@ -3,7 +3,7 @@ import type { LotCodes, PartCodes } from "../contract/lot-codes.ts";
 import { noCodes } from "../contract/lot-codes.ts";
 import type { LotStep } from "../contract/lot-work-schema.ts";
 import { tapePositions } from "../contract/tape-positions.ts";
-import type { InspectedLot } from "../inspections/lot/lot.ts";
+import type { InspectedInPortions } from "../inspections/lot/portions/inspect-in-portions.ts";
 import type { LotPart } from "../inspections/lot/result.ts";
 import type { JudgedLot } from "../judgement/judge-lot.ts";
 import { judgeLot } from "../judgement/judge-lot.ts";
@@ -14,7 +14,7 @@ import { physicalParts } from "../judgement/physical-parts.ts";
 /** Pictures of one view with their inspection. */
 export interface InspectedView {
   readonly view: string | null;
-  readonly inspected: InspectedLot;
+  readonly inspected: InspectedInPortions;
 }
 
 /** What is known of a part besides its picture. */

@@ -27,6 +27,8 @@ export interface LotRequest {
   /** CSV file for the suspects to be taken out. */
   readonly pullList?: string | null;
   readonly stopAtFirstSuspect?: boolean;
+  /** Parts inspected together; the method's own number when not given. */
+  readonly together?: number | null;
   /** Goes on with a stopped inspection. */
   readonly resume?: { readonly previous: string; readonly by: string; readonly because: string } | null;
 }
@@ -69,6 +71,7 @@ export function parseLotRequest(args: readonly string[]): LotRequest {
     tape: values.tape === undefined ? null : pocket(values.tape),
     pullList: values["pull-list"] ?? null,
     stopAtFirstSuspect: values["stop-at-first-suspect"] ?? false,
+    together: values.together === undefined ? null : atLeastEight(values.together),
     resume: resumeOrder(values),
   };
 }
@@ -103,6 +106,7 @@ function parseLot(args: readonly string[]) {
       tape: { type: "string" },
       "pull-list": { type: "string" },
       "stop-at-first-suspect": { type: "boolean" },
+      together: { type: "string" },
       resume: { type: "string" },
       by: { type: "string" },
       because: { type: "string" },
@@ -137,6 +141,13 @@ function whole(name: string, text: string): number {
   const value = positive(name, text);
   if (!Number.isSafeInteger(value)) throw new UsageError(`${name} takes a whole number, not "${text}".`);
   return value;
+}
+
+/** Fewer parts could not name a minority among themselves. */
+function atLeastEight(text: string): number {
+  const parts = whole("--together", text);
+  if (parts < 8) throw new UsageError(`--together takes a number of parts, at least 8, not "${text}".`);
+  return parts;
 }
 
 function pocket(text: string): number {

@@ -9,6 +9,7 @@ import { orderedSteps, readStoppedLot, resumedSteps } from "../contract/lot-step
 import type { LotStep } from "../contract/lot-work-schema.ts";
 import { printable } from "../contract/printable.ts";
 import { toLotDocument } from "../contract/to-lot-document.ts";
+import { portionsSay } from "../judgement/portions-say.ts";
 import { noScale, typedScale } from "../radiograph/scale.ts";
 import type { AlignedView } from "../report/lot-report.ts";
 import type { PairedPicture } from "./calibration-frames.ts";
@@ -63,6 +64,7 @@ export async function runLot(
     exemplars: exemplarFiles.map((picture) => ({ picture, flats: [], darks: [] })),
     ofOtherCode: otherCodeThan(codes, job),
     progress,
+    ...(request.together ? { together: request.together } : {}),
   };
   const { inspectedViews, taken } = await withInspector(settings, (inspect) =>
     inspectViews(paired, views, codes, request.stopAtFirstSuspect ?? false, inspect),
@@ -83,6 +85,7 @@ export async function runLot(
   const says = stopped.length
     ? `The inspection was stopped at the first suspect, after ${taken} of ${names.length} pictures. ${judged.says}`
     : judged.says;
+  const portions = inspectedViews.flatMap(({ inspected }) => inspected.portions);
   const document = toLotDocument(
     { ...judged, says },
     inspectedViews.flatMap(({ inspected }) => inspected.pictures).map(toDocumentPicture),
@@ -101,7 +104,8 @@ export async function runLot(
       physicalParts: physical.map((part) => ({ ...part, views: [...part.views] })),
       steps: orderedSteps([...resumed, ...stopped], job, Date.parse),
       notInspected,
-      remarks,
+      portions: portions.map((portion) => ({ ...portion, pictures: [...portion.pictures] })),
+      remarks: [...remarks, ...portionsSay(portions)],
     },
   );
   const aligned = inspectedViews.map(({ view, inspected }) => ({
@@ -196,6 +200,7 @@ function recordedOptions(
   return {
     ...(codes === null ? {} : { codes }),
     ...(request.tape === undefined || request.tape === null ? {} : { tape: request.tape }),
+    ...(request.together ? { together: request.together } : {}),
     ...(request.stopAtFirstSuspect ? { stopAtFirstSuspect: true } : {}),
     ...(job?.sensitivity === undefined ? {} : { sensitivity: job.sensitivity }),
   };

@@ -1,5 +1,5 @@
 import { expect, it } from "vitest";
-import type { InspectedLot } from "../inspections/lot/lot.ts";
+import type { InspectedInPortions } from "../inspections/lot/portions/inspect-in-portions.ts";
 import { inspectUntilSuspect, nextPortion } from "./stop-at-first.ts";
 
 const pictures = Array.from({ length: 45 }, (_, i) => ({ picture: `p${i}`, flats: [], darks: [] }));
@@ -7,11 +7,11 @@ const pictures = Array.from({ length: 45 }, (_, i) => ({ picture: `p${i}`, flats
 /** An inspector for pictures of `perPicture` parts, of which those numbered in `odd` are suspect. */
 function inspectorOf(perPicture: number, odd: readonly number[]) {
   const portions: number[] = [];
-  const inspect = async (some: readonly unknown[]): Promise<InspectedLot> => {
+  const inspect = async (some: readonly unknown[]): Promise<InspectedInPortions> => {
     portions.push(some.length);
     const parts = Array.from({ length: perPicture * some.length }, () => ({ assessable: true }));
     const suspects = parts.length < 8 ? [] : odd.filter((at) => at < parts.length);
-    return { findings: { parts, suspects, conclusion: "consistent" } } as unknown as InspectedLot;
+    return { findings: { parts, suspects, conclusion: "consistent" } } as unknown as InspectedInPortions;
   };
   return { portions, inspect };
 }

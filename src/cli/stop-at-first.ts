@@ -1,4 +1,4 @@
-import type { InspectedLot } from "../inspections/lot/lot.ts";
+import type { InspectedInPortions } from "../inspections/lot/portions/inspect-in-portions.ts";
 import type { PairedPicture } from "./calibration-frames.ts";
 import type { Inspect } from "./inspect-files.ts";
 
@@ -33,7 +33,7 @@ export function nextPortion(taken: number, judged: number, of: number): number {
 export async function inspectUntilSuspect(
   pictures: readonly PairedPicture[],
   inspect: Inspect,
-): Promise<{ inspected: InspectedLot; taken: number }> {
+): Promise<{ inspected: InspectedInPortions; taken: number }> {
   let taken = 0;
   let judged = 0;
   for (;;) {

@@ -47,6 +47,14 @@ const physicalPartSchema = z
   })
   .meta({ id: "PhysicalPart" });
 
+const portionSchema = z
+  .strictObject({
+    pictures: z.array(z.string()),
+    parts: z.int().nonnegative().describe("found in them"),
+    says: z.string().describe("what it holds, and how it is held together with the portions before"),
+  })
+  .meta({ id: "LotPortion" });
+
 /** What the document holds of the work around an inspection. */
 export const lotWorkShape = {
   job: jobFileSchema.nullable().describe("as read"),
@@ -56,6 +64,9 @@ export const lotWorkShape = {
   physicalParts: z.array(physicalPartSchema),
   steps: z.array(stepSchema),
   notInspected: z.array(z.string()).describe("pictures left out because the inspection was stopped"),
+  portions: z
+    .array(portionSchema)
+    .describe("in which a lot was inspected that is too large to be compared at once; empty for one go"),
   questions: z.array(z.string()).describe("for the maker"),
   next: z.array(z.string()).describe("steps proposed"),
   remarks: z.array(z.string()),

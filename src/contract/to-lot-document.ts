@@ -86,6 +86,7 @@ export function toLotDocument(
     physicalParts: around.physicalParts ?? [],
     steps: around.steps ?? [],
     notInspected: around.notInspected ?? [],
+    portions: around.portions ?? [],
     questions: [...result.questions],
     next: [...result.next],
     remarks: around.remarks ?? [],

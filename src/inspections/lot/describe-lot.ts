@@ -21,7 +21,8 @@ import { lotMethod } from "./options.ts";
 import { otherScale } from "./other-scale.ts";
 import { scaleOf } from "./picture-scale.ts";
 import type { PlacedLot } from "./place-lot.ts";
-import type { LotCall, LotFindings, LotLeadEnd, LotPart } from "./result.ts";
+import type { EarlierParts } from "./portions/earlier-parts.ts";
+import type { ExemplarFindings, LotCall, LotFindings, LotLeadEnd, LotPart } from "./result.ts";
 import { splitFollows } from "./split-follows.ts";
 
 /** A lot placed, measured and compared. */
@@ -32,19 +33,25 @@ export interface WorkedLot {
   readonly scenes: readonly (GroupScene | null)[];
   readonly wires: LotWires;
   readonly against: ComparedExemplars;
+  /** How the groups lie to parts inspected before. */
+  readonly before: readonly ExemplarFindings[];
 }
 
 /**
  * What was found in a lot: parts with their calls, groups, what was compared.
  *
  * @param aside parts that were found but not compared
+ * @param oddAmong decides which groups are the odd ones where the lot is a portion of a larger one
  */
 export function describeLot(
-  { lot, measuredLot, compared, scenes, wires, against }: WorkedLot,
+  { lot, measuredLot, compared, scenes, wires, against, before }: WorkedLot,
   aside: readonly LotItem[],
   options: LotOptions,
+  oddAmong?: EarlierParts["odd"],
 ): LotFindings {
-  const { identity, verdicts, odd } = lotIdentity(compared.groupOf, against.exemplars, against.given);
+  const told = lotIdentity(compared.groupOf, against.exemplars, against.given);
+  const { identity, verdicts } = told;
+  const odd = oddAmong?.(compared.groupOf, before, against.exemplars) ?? told.odd;
   const { images } = measuredLot;
   const scales = lot.items.map((item) => scaleOf(item, lot, options));
   const lotScale = scales[lot.reference] as Scale;
@@ -140,6 +147,6 @@ export function tooFew(items: readonly LotItem[], exemplars: GatheredExemplars):
 }
 
 /** Whether a part is suspect for supporting evidence alone. */
-function isSupportOnly({ calls }: LotPart, oddGroup: boolean): boolean {
+export function isSupportOnly({ calls }: Pick<LotPart, "calls">, oddGroup: boolean): boolean {
   return !oddGroup && calls.length > 0 && calls.every((call) => call.kind === "prior-use");
 }

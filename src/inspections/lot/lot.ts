@@ -8,7 +8,7 @@ import type { LotExemplars } from "./exemplars/gather-exemplars.ts";
 import { gatherExemplars } from "./exemplars/gather-exemplars.ts";
 import type { GatheredLot, LotSource } from "./gather-parts.ts";
 import { gatherParts } from "./gather-parts.ts";
-import type { PictureFacts, PlacedItem } from "./lot-item.ts";
+import type { LotItem, PictureFacts, PlacedItem } from "./lot-item.ts";
 import { lotWires } from "./lot-wires.ts";
 import { measureLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
@@ -16,7 +16,8 @@ import type { LotWork } from "./part-tasks.ts";
 import { workHere } from "./part-tasks.ts";
 import { scaleOf } from "./picture-scale.ts";
 import { placeLot, settlePoses } from "./place-lot.ts";
-import type { LotFindings, LotPart } from "./result.ts";
+import type { EarlierParts } from "./portions/earlier-parts.ts";
+import type { ExemplarFindings, LotFindings, LotPart } from "./result.ts";
 import { splitByBonding } from "./split-by-bonding.ts";
 
 /** The findings with the pictures they rest on. */
@@ -26,6 +27,10 @@ export interface InspectedLot {
   readonly exemplarPictures: readonly PictureFacts[];
   readonly unreadable: GatheredLot["unreadable"];
   readonly empty: GatheredLot["empty"];
+  /** The parts that were compared. */
+  readonly items: readonly LotItem[];
+  /** How the groups lie to parts inspected before; empty where the lot is inspected in one go. */
+  readonly before: readonly ExemplarFindings[];
 }
 
 /** Where a long inspection stands. */
@@ -37,6 +42,7 @@ export type LotProgress = (stage: "reading" | "aligning" | "measuring", done: nu
  *
  * @param sources one per picture; each is loaded when its turn comes
  * @param known parts of known origin to compare with
+ * @param earlier where the lot is a portion of a larger one: typical parts of the portions before it
  * @param work who does what can be done on each part alone; the result is the same whoever does
  * @see docs/methods/lot.md
  */
@@ -46,6 +52,7 @@ export async function inspectLot(
   progress: LotProgress = () => {},
   work: LotWork = workHere,
   known: LotExemplars = { sources: [] },
+  earlier: EarlierParts | null = null,
 ): Promise<InspectedLot> {
   const gathered = await gatherParts(
     sources,
@@ -61,7 +68,8 @@ export async function inspectLot(
   };
   const usable = gathered.items.filter((i) => notAssessable(i) === null);
   const aside = gathered.items.filter((i) => notAssessable(i) !== null);
-  if (usable.length < 2) return { findings: tooFew(gathered.items, exemplars), pictures, ...read };
+  if (usable.length < 2)
+    return { findings: tooFew(gathered.items, exemplars), pictures, ...read, items: [], before: [] };
   const aligning = (done: number) => progress("aligning", done, usable.length);
   const measuring = (done: number) => progress("measuring", done, usable.length);
   let lot = await placeLot(usable, null, work, aligning);
@@ -90,12 +98,13 @@ export async function inspectLot(
     scenes = groupScenes(lot, measuredLot, compared.groupOf);
     wires = lotWires(lot, measuredLot.images, scenes);
   }
-  const against = await compareExemplars(
-    { lot, measuredLot, compared, scale, scenes, wires },
-    exemplars,
-    work,
-  );
-  const findings = describeLot({ lot, measuredLot, compared, scenes, wires, against }, aside, options);
+  const to = { lot, measuredLot, compared, scale, scenes, wires };
+  const against = await compareExemplars(to, exemplars, work);
+  const before = earlier?.items.length
+    ? (await compareExemplars(to, { ...alone, usable: earlier.items }, work)).exemplars
+    : [];
+  const worked = { lot, measuredLot, compared, scenes, wires, against, before };
+  const findings = describeLot(worked, aside, options, earlier?.odd);
   const order = gathered.items.map((i) => i.id);
   return {
     findings: { ...findings, parts: inFoundOrder(findings.parts, order) },
@@ -104,8 +113,13 @@ export async function inspectLot(
       return item ? { ...facts, scale: scaleOf(item, lot, options) } : facts;
     }),
     ...read,
+    items: usable,
+    before,
   };
 }
+
+/** Parts of the lot itself have no code that another part of it could not have. */
+const alone = { given: true, aside: [], ofOtherCode: () => false };
 
 /** Changes of the reference part before the lot is taken as it stands. */
 const mostChanges = 3;

@@ -156,7 +156,10 @@ export interface LotExemplar {
 
 /** An exemplar before its verdicts are put in words. */
 export type ExemplarFindings = Omit<LotExemplar, "against"> & {
-  readonly against: readonly Omit<LotExemplar["against"][number], "says">[];
+  readonly against: readonly (Omit<LotExemplar["against"][number], "says"> & {
+    /** The largest difference in units of the least that counts. */
+    readonly times?: number;
+  })[];
 };
 
 /** What was looked at, and how small a difference could have been found. */

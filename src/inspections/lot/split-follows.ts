@@ -1,5 +1,5 @@
 import type { ComparedLot } from "./compare-lot.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import type { PictureFacts } from "./lot-item.ts";
 import type { SplitFollows } from "./result.ts";
 
 /** Open-beam grey levels farther apart than this are two techniques. */
@@ -10,7 +10,10 @@ const sameTechnique = 1.1;
  * beams of its own level), with the picture (no picture holds two groups although pictures hold several parts), or
  * with nothing seen. Null for one group.
  */
-export function splitFollows(lot: PlacedLot, compared: ComparedLot): SplitFollows | null {
+export function splitFollows(
+  lot: { readonly items: readonly { readonly picture: Pick<PictureFacts, "picture" | "background"> }[] },
+  compared: Pick<ComparedLot, "groupOf" | "groups">,
+): SplitFollows | null {
   if (compared.groups < 2) return null;
   const beams = lot.items.map((item) => item.picture.background.greyMean);
   const ranges = Array.from({ length: compared.groups }, (_, g) => {

@@ -20,7 +20,8 @@ export function callAgainstExemplar(
   return [{ kind: kindOf(reason.measurement), boxPx: boxAround(cornersPx), says }];
 }
 
-function kindOf(measurement: string): LotCallKind {
+/** What kind of call a difference in such a measurement is. */
+export function kindOf(measurement: string): LotCallKind {
   if (measurement.startsWith("die")) return "die";
   return measurement === "allLengths" || measurement.startsWith("body") ? "other" : "lead-frame";
 }

@@ -26,6 +26,8 @@ export interface AgainstExemplar {
   /** Group less exemplar, largest for its limit first. */
   readonly because: readonly LotReason[];
   readonly compared: readonly LotCompared[];
+  /** The largest difference in units of the least that counts. */
+  readonly times: number;
 }
 
 /** Below this correlation an exemplar does not lie on the lot's frame: its outline says nothing. */
@@ -83,8 +85,9 @@ export function compareExemplar(
   // Another number of leads shows inside the body too; else they were counted otherwise.
   const miscounted = (f: Found) =>
     f.compared.characteristic === "leads" && liesOn && outlineTimes < countedOtherwise;
-  const because = all
-    .filter((f) => f.times > 1 && !miscounted(f))
+  const counted = all.filter((f) => !miscounted(f));
+  const because = counted
+    .filter((f) => f.times > 1)
     .sort((p, q) => q.times - p.times)
     .map(({ compared: { characteristic }, by }) => ({ measurement: characteristic, by }));
   const seen = all.filter((f) => f.compared.assessable);
@@ -96,6 +99,7 @@ export function compareExemplar(
     verdict: because.length ? "differs" : enough && seen.length > 1 ? "agrees" : "not-comparable",
     because,
     compared: all.map((f) => f.compared),
+    times: worst(counted),
   };
 }
 

@@ -39,7 +39,12 @@ export interface ComparedExemplars {
  */
 export async function compareExemplars(
   to: ComparedTo,
-  { given, usable, aside, ofOtherCode }: GatheredExemplars,
+  {
+    given,
+    usable,
+    aside,
+    ofOtherCode,
+  }: Pick<GatheredExemplars, "given" | "usable" | "aside" | "ofOtherCode">,
   work: LotWork,
 ): Promise<ComparedExemplars> {
   const members = groupMembers(to.compared.groupOf);
