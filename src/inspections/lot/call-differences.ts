@@ -71,20 +71,16 @@ export function callDifferences(
   const outline = outlineMask(lot, measured);
   const members = groupMembers(compared.groupOf);
   const norms = members.map((own) => groupNorm(lot, own));
+  const dieGone = absentDies(lot, measured, compared, odd);
+  // A die that is there is compared on its own, or where it could not be measured not at all: its attach is no matter.
   const own = lot.items.map((_, i) =>
-    partDifference(
-      lot,
-      i,
-      norms[compared.groupOf[i] as number] as GroupNorm,
-      measured.parts[i]?.die ? outline : whole,
-    ),
+    partDifference(lot, i, norms[compared.groupOf[i] as number] as GroupNorm, dieGone[i] ? whole : outline),
   );
   const limits = members.map((of) => weightLimit(of.map((i) => own[i] as PartDifference)));
   const { widthPx } = smallBody(lot.frame, lot.by);
   const placesAgainst = (difference: PartDifference, group: number) =>
     unmovedPlaces(difference, (norms[group] as GroupNorm).middle, widthPx, lot.slackPx);
   const dies = dieDifferences(lot, measured, compared);
-  const dieGone = absentDies(lot, measured, compared, odd);
   return lot.items.map((_, i) => {
     const group = compared.groupOf[i] as number;
     const calls: LotCall[] = [];
