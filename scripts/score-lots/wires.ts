@@ -57,12 +57,11 @@ export function wireText({ compared, right, wrong, open, untold }: WireScore): s
 }
 
 /**
- * The told wire at whose lead a true one ends, or null where none is near. A wire is stitched somewhere along its
- * lead's inner end: what it lies off along the told wire's way counts a third of what it lies off aside.
+ * The told wire at whose lead a true one ends, or null where none is nearer than half the way to its next told lead.
+ * A wire is stitched somewhere along its lead's inner end: what it lies off along the told wire's way counts a third of what it lies off aside.
  */
 export function toldAt(found: Pick<LotDocumentPart, "wires">, end: Point): Said | null {
   if (!found.wires.length) return null;
-  const near = 0.5 * leastDistance(found.wires.map((w) => w.fromPx));
   const apart = ({ fromPx, toPx }: Said) => {
     const length = Math.max(1e-9, distance(fromPx, toPx));
     const [ux, uy] = [(toPx[0] - fromPx[0]) / length, (toPx[1] - fromPx[1]) / length];
@@ -70,14 +69,7 @@ export function toldAt(found: Pick<LotDocumentPart, "wires">, end: Point): Said 
     return Math.hypot(dx * uy - dy * ux, (dx * ux + dy * uy) / 3);
   };
   const told = found.wires.reduce((best, w) => (apart(w) < apart(best) ? w : best));
+  const others = found.wires.filter((w) => w !== told);
+  const near = 0.5 * Math.min(...others.map((w) => distance(w.fromPx, told.fromPx)));
   return apart(told) > near ? null : told;
-}
-
-/** Distance between the two nearest of some points. */
-function leastDistance(points: readonly Point[]): number {
-  let least = Number.POSITIVE_INFINITY;
-  points.forEach((p, i) => {
-    for (const q of points.slice(0, i)) least = Math.min(least, distance(p, q));
-  });
-  return least;
 }
