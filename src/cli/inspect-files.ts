@@ -6,6 +6,7 @@ import { inspectInPortions } from "../inspections/lot/portions/inspect-in-portio
 import type { Polarity, Scale } from "../radiograph/radiograph.ts";
 import { noScale } from "../radiograph/scale.ts";
 import type { PairedPicture } from "./calibration-frames.ts";
+import { garbageCollector } from "./collect-garbage.ts";
 import { radiographLoader } from "./load-radiograph.ts";
 import { startLotWorkers, usualWorkers } from "./lot-workers.ts";
 import type { Progress } from "./progress.ts";
@@ -52,6 +53,7 @@ export async function withInspector<T>(
       load: (lotPolarity?: Polarity["value"]) => known(one, lotPolarity),
     })),
   };
+  const sweep = garbageCollector();
   const step: LotProgress = (stage, done, of) => progress.step(stage, done, of);
   if (!staff.count) {
     const load = radiographLoader(scale);
@@ -60,13 +62,21 @@ export async function withInspector<T>(
       load: (lotPolarity?: Polarity["value"]) => load(one, lotPolarity),
     });
     return use((pictures) =>
-      inspectInPortions(pictures.map(source), options, step, undefined, compareWith, together),
+      inspectInPortions(pictures.map(source), options, step, undefined, compareWith, together, sweep),
     );
   }
   const workers = startLotWorkers(staff.count, staff.script, scale);
   try {
     return await use((pictures) =>
-      inspectInPortions(pictures.map(workers.source), options, step, workers.work, compareWith, together),
+      inspectInPortions(
+        pictures.map(workers.source),
+        options,
+        step,
+        workers.work,
+        compareWith,
+        together,
+        sweep,
+      ),
     );
   } finally {
     await workers.close();

@@ -6,7 +6,7 @@ import type { LotJob, LotWorkerData } from "./lot-jobs.ts";
 import { lotJobs } from "./lot-jobs.ts";
 
 /** A sweep takes some milliseconds; between two of them this many parts may be held needlessly. */
-const jobsBetweenSweeps = 32;
+const jobsBetweenSweeps = 8;
 
 const doJob = lotJobs(workerData as LotWorkerData);
 const sweep = garbageCollector();

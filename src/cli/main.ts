@@ -28,7 +28,7 @@ Options of lot:
   --tape N             number pockets along the tape; the first picture's first is N
   --pull-list FILE.csv suspects to take out, by position
   --job FILE.json      job number, sample, examiner, instrument, technique, decision rule, ...
-  --together N         parts compared with each other at once; a larger lot goes in portions (default 64)
+  --together N         parts compared with each other at once; a larger lot goes in portions (default 80)
   --stop-at-first-suspect   stop there; go on later with
   --resume FILE.json --by NAME --because TEXT   the recorded order to go on, on all pictures
   --flat F --dark D    flat and dark frames for all pictures (repeat for several, averaged)

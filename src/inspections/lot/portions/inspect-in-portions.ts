@@ -20,7 +20,7 @@ import { readPortions } from "./read-portions.ts";
 import { mostTypical, typicalParts } from "./typical-parts.ts";
 
 /** Parts that are inspected together: with the largest usual packages (TSOP-54 at 29 um) they stay below 1 GiB. */
-export const mostTogether = 64;
+export const mostTogether = 80;
 
 /** Constructions for which typical parts are kept, the largest first. */
 const mostConstructions = 12;
@@ -36,6 +36,7 @@ export interface InspectedInPortions extends Omit<InspectedLot, "items" | "befor
  * portion, which holds the portions together; memory holds one portion at a time.
  *
  * @param together parts inspected together
+ * @param between called when a portion has been let go
  * @see docs/methods/portions.md
  */
 export async function inspectInPortions(
@@ -45,6 +46,7 @@ export async function inspectInPortions(
   work: LotWork = workHere,
   known: LotExemplars = { sources: [] },
   together = mostTogether,
+  between: () => void = () => {},
 ): Promise<InspectedInPortions> {
   const given = known.sources.length > 0;
   const kept = new Map<string, LotItem>();
@@ -91,6 +93,7 @@ export async function inspectInPortions(
     constructions = withTypical(next, inspected, odd, kept);
     portions.push(keptPortion(inspected, next.constructionOf, odd, portions));
     sourcesOf.push(again);
+    between();
   }
 
   let judged = judgeConstructions(constructions, portions, given);

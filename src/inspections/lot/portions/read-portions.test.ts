@@ -5,6 +5,10 @@ import { portionSize, readPortions } from "./read-portions.ts";
 
 /** Pictures that show so many parts each; -1: cannot be read. `looks` counts. */
 function pictures(...parts: number[]) {
+  return picturesOf(1000, parts);
+}
+
+function picturesOf(patchPx: number, parts: readonly number[]) {
   const looks = parts.map(() => 0);
   const sources = parts.map(
     (n, i): LookedAtSource => ({
@@ -12,7 +16,9 @@ function pictures(...parts: number[]) {
       look: async () => {
         looks[i] = (looks[i] as number) + 1;
         if (n < 0) throw new Error("broken");
-        return { patches: Array.from({ length: n }) } as unknown as PictureLook;
+        return {
+          patches: Array.from({ length: n }, () => ({ image: { data: { length: patchPx } } })),
+        } as unknown as PictureLook;
       },
     }),
   );
@@ -48,6 +54,12 @@ it("leaves no remainder that is too small to be compared within itself", async (
     (await sizes(pictures(...Array.from({ length: 85 }, () => 1)).sources, 80)).map((p) => p.length),
   ).toEqual([85]);
   expect(portionSize(80, 10, 80)).toBe(Number.POSITIVE_INFINITY);
+});
+
+it("takes fewer parts together where their pictures are large, half as many at least", async () => {
+  const lot = Array.from({ length: 80 }, () => 1);
+  expect((await sizes(picturesOf(400_000, lot).sources, 80)).map((p) => p.length)).toEqual([40, 40]);
+  expect((await sizes(picturesOf(1_000_000, lot).sources, 80)).map((p) => p.length)).toEqual([40, 40]);
 });
 
 it("takes unreadable pictures and those without parts along as one part each", async () => {

@@ -12,7 +12,8 @@ export interface ReadPortion {
  * Takes pictures in their order and hands them out in portions that hold about equally many parts. A picture is never
  * divided: one that shows more parts than a portion should have is a portion of its own.
  *
- * @param mostTogether parts of a portion at most, a picture's more or less; up to half as many again in the last
+ * @param mostTogether parts of a portion at most, a picture's more or less, and a quarter more in the last; half as many
+ *   where their pictures are large
  * @param atOnce pictures looked at together
  */
 export async function* readPortions(
@@ -63,10 +64,21 @@ export function portionSize(parts: number, left: number, mostTogether: number): 
   return all / Math.ceil(all / mostTogether - 0.25);
 }
 
-/** Parts that a picture shows; one that shows none in open field counts as a part by itself. */
+/** Patches of more pixels than this count as more than one part, up to two: they take more memory. */
+const usualPatchPx = 200_000;
+
+function partWeight(patchPx: number): number {
+  return Math.min(2, Math.max(1, patchPx / usualPatchPx));
+}
+
+/** Parts that a picture shows, large ones up to twice; one that shows none in open field counts as a part by itself. */
 async function partsSeen(source: LookedAtSource): Promise<number> {
   try {
-    return Math.max(1, (await source.look({ parts: "own" })).patches.length);
+    const { patches } = await source.look({ parts: "own" });
+    return Math.max(
+      1,
+      patches.reduce((sum, { image }) => sum + partWeight(image.data.length), 0),
+    );
   } catch {
     // Said again, with its reason, when the portion is gathered.
     return 1;
