@@ -33,16 +33,19 @@ export function contactSheet(view: LotReportView): Html {
     const size = view.ordered.filter(({ group }) => group === name).length;
     return html`<h3>Group ${name} <span class="quiet">${counted(size, "part")}</span></h3><ol class="sheet">${parts.map((part) => card(view, part, widthPx))}</ol>`;
   });
-  const left = shown.length - drawn.length;
+  const missing = view.ordered.filter(({ id }) => !view.alignedById.has(id));
+  // Of a lot in portions only some pictures are kept.
+  const notKept = missing.filter(({ group }) => group !== null).length;
+  const left = shown.length - drawn.length + notKept;
   const note =
     left > 0
       ? html`<p>${left} parts with nothing called are left out of the sheet to keep the file small; the table of measurements lists them.</p>`
       : noHtml;
-  const missing = view.ordered.filter(({ id }) => !view.alignedById.has(id));
+  const notAligned = missing.filter(({ group }) => group === null);
   const absent =
-    missing.length === 0
+    notAligned.length === 0
       ? noHtml
-      : html`<p>Not on the sheet, because not aligned: ${missing.map(({ id }) => view.shortName(id)).join(", ")}.</p>`;
+      : html`<p>Not on the sheet, because not aligned: ${notAligned.map(({ id }) => view.shortName(id)).join(", ")}.</p>`;
   const { low, high } = view.window;
   return html`<p class="lead">All pictures are turned and scaled onto one frame and shown in one fixed window (attenuation ${low.toFixed(2)} white to ${high.toFixed(2)} black; denser is darker). Groups of suspects come first, then the oddest of each group.</p>${groups}${note}${absent}`;
 }

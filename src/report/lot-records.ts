@@ -48,6 +48,17 @@ export function filesRecord(view: LotReportView): Html {
   )}<h3>Read, with SHA-256 of the bytes</h3><table><thead><tr><th scope="col">Picture and hash</th><th scope="col" class="number">Size, px</th><th scope="col">Polarity</th><th scope="col" class="number">µm per px</th><th scope="col">Notes</th></tr></thead><tbody>${row(pictures)}</tbody>${exemplarPictures.length === 0 ? noHtml : html`<tbody><tr><th colspan="5" scope="rowgroup">Exemplars</th></tr>${row(exemplarPictures)}</tbody>`}</table>`;
 }
 
+/** The portions in which a lot was inspected that was too large to be compared at once; null for one go. */
+export function portionsRecord(view: LotReportView): Html | null {
+  const { portions } = view.document;
+  if (portions.length === 0) return null;
+  const rows = portions.map(
+    ({ pictures, parts, says }, at) =>
+      html`<tr><th scope="row">${at + 1}</th><td class="part">${view.fileName(pictures[0] ?? "none")} to ${view.fileName(pictures.at(-1) ?? "none")}</td><td class="number">${parts}</td><td>${says}</td></tr>`,
+  );
+  return html`<p class="lead">Within a portion every part was compared with every other; typical parts of every construction found were compared with each group of the later portions.</p><table><thead><tr><th scope="col">Portion</th><th scope="col" class="part">Pictures</th><th scope="col" class="number">Parts</th><th scope="col">What it holds</th></tr></thead><tbody>${rows}</tbody></table>`;
+}
+
 /** Method, options as recorded, what the figures mean, and the limits. */
 export function methodNotes({ document }: LotReportView): Html {
   const options = Object.entries(document.options).map(

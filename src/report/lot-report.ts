@@ -6,7 +6,14 @@ import type { Html } from "./html.ts";
 import { html, markup } from "./html.ts";
 import type { LotReportAbout } from "./lot-conclusion.ts";
 import { comparedTable, conclusionPanel, factsBlock, suspectSummary } from "./lot-conclusion.ts";
-import { cautionList, filesRecord, methodNotes, notAssessable, signatures } from "./lot-records.ts";
+import {
+  cautionList,
+  filesRecord,
+  methodNotes,
+  notAssessable,
+  portionsRecord,
+  signatures,
+} from "./lot-records.ts";
 import type { LotReportView } from "./lot-report-view.ts";
 import { lotReportView } from "./lot-report-view.ts";
 import {
@@ -72,6 +79,7 @@ export function lotReport({ document, aligned, generatedAt, encodePng, about = {
     ["Groups", html`${overlayLegend}${inEach(groupAverages)}`],
     ["Measurements of all parts", inEach(measurementsTable)],
     ["Not assessable", notAssessable(view)],
+    ["Portions", portionsRecord(view)],
     ["Files", filesRecord(view)],
     ["Method and limits", methodNotes(view)],
     ["Cautions", cautionList()],
