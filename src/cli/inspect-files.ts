@@ -10,6 +10,7 @@ import { garbageCollector } from "./collect-garbage.ts";
 import { radiographLoader } from "./load-radiograph.ts";
 import { startLotWorkers, usualWorkers } from "./lot-workers.ts";
 import type { Progress } from "./progress.ts";
+import { steadyCompiler } from "./steady-compiler.ts";
 
 /** Threads that do a lot's work. */
 export interface LotStaff {
@@ -44,6 +45,7 @@ export async function withInspector<T>(
   { scale, staff, options, exemplars, ofOtherCode, progress, together }: InspectorSettings,
   use: (inspect: Inspect) => Promise<T>,
 ): Promise<T> {
+  steadyCompiler();
   // Exemplars come at scales of their own, which is for the method to apply; they are few, so this thread reads them.
   const known = radiographLoader(noScale);
   const compareWith: LotExemplars = {
