@@ -1,17 +1,14 @@
-import { evenly } from "../../numeric/evenly.ts";
 import type { Image } from "../../numeric/image.ts";
 import { createImage } from "../../numeric/image.ts";
 import type { LotFrame } from "./align-lot.ts";
 import type { CalledPart } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
 import { toPictureMap } from "./describe-part.ts";
+import { groupAverage } from "./group-average.ts";
 import { groupMembers } from "./group-parts.ts";
 import { groupName } from "./judge-groups.ts";
 import type { PlacedLot } from "./place-lot.ts";
-import { middleOf } from "./place-lot.ts";
 import type { LotAligned } from "./result.ts";
-
-const mostAveraged = 15;
 
 export function alignedForReport(
   lot: PlacedLot,
@@ -36,8 +33,7 @@ export function alignedForReport(
       },
     })),
     averages: groupMembers(compared.groupOf).map((members, g) => {
-      const chosen = evenly(members, mostAveraged);
-      return { group: groupName(g), attenuation: middleOf(chosen.map((i) => images[i] as Image)) };
+      return { group: groupName(g), attenuation: groupAverage(images, members) };
     }),
     exemplars,
   };

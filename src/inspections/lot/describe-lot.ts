@@ -4,7 +4,7 @@ import { asidePart } from "./aside-part.ts";
 import type { CalledPart } from "./call-differences.ts";
 import { callDifferences } from "./call-differences.ts";
 import type { ComparedLot } from "./compare-lot.ts";
-import { bodyCorners, describeMeasurements } from "./describe-part.ts";
+import { bodyCorners, describeMeasurements, describePose } from "./describe-part.ts";
 import type { GroupScene } from "./details/group-scenes.ts";
 import { lotDetails } from "./details/lot-details.ts";
 import { callAgainstExemplar } from "./exemplars/call-against-exemplar.ts";
@@ -76,13 +76,7 @@ export function describeLot(
       suspect,
       assessable: true,
       because: null,
-      pose: {
-        turn: item.aligned.turnDeg,
-        mirrored: item.aligned.mirrored,
-        ambiguousWith: item.aligned.alternatives
-          .filter((a) => a.equal)
-          .map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
-      },
+      pose: describePose(item.aligned),
       relativeScale: item.aligned.scale,
       measurements: {
         ...describeMeasurements(

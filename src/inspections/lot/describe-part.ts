@@ -6,11 +6,11 @@ import type { Scale } from "../../radiograph/radiograph.ts";
 import { toMillimetres } from "../../radiograph/scale.ts";
 import type { Measured } from "../../units/measured.ts";
 import { measured, notMeasured } from "../../units/measured.ts";
-import type { LotFrame } from "./align-lot.ts";
+import type { AlignedPart, LotFrame } from "./align-lot.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { PartMeasures } from "./measure-lot.ts";
 import type { MeasuredRectangle } from "./measure-part.ts";
-import type { LotMeasurements } from "./result.ts";
+import type { LotMeasurements, LotPose } from "./result.ts";
 
 /** Standard uncertainty of a body side: which point of a drafted side is its outline. Checked on simulated pictures. */
 const uBodySidePx = 0.6;
@@ -92,6 +92,17 @@ function dieTurn(item: PlacedItem, die: MeasuredRectangle): Measured {
   turn = ((((turn + 45) % 90) + 90) % 90) - 45;
   const u = ((Math.hypot(die.uLengthPx, die.uWidthPx) / Math.max(1, die.rectangle.lengthPx)) * 180) / Math.PI;
   return measured(item.aligned.mirrored ? -turn : turn, Math.max(0.05, u), "deg");
+}
+
+/** How a part lies, with the other poses that are not told from it. */
+export function describePose({ turnDeg, mirrored, alternatives }: AlignedPart): LotPose {
+  return {
+    turn: turnDeg,
+    mirrored,
+    ambiguousWith: alternatives
+      .filter((a) => a.equal)
+      .map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
+  };
 }
 
 /** Body corners in the original picture, starting at the one that lies top-left in the frame, around the body. */

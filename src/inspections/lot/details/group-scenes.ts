@@ -1,5 +1,4 @@
 import { applyMap, invertMap } from "../../../align/similarity.ts";
-import { evenly } from "../../../numeric/evenly.ts";
 import type { Image } from "../../../numeric/image.ts";
 import { median } from "../../../numeric/order.ts";
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
@@ -7,12 +6,12 @@ import { medianRectangle } from "../../../numeric/oriented-rectangle.ts";
 import type { LeadFrame } from "../../wires/lead-frame.ts";
 import { readLeadFrame } from "../../wires/lead-frame.ts";
 import type { WireScene } from "../../wires/wire-parts.ts";
+import { groupAverage } from "../group-average.ts";
 import { groupMembers } from "../group-parts.ts";
 import { bodyLevels } from "../inside-body.ts";
 import type { PlacedItem } from "../lot-item.ts";
 import type { MeasuredLot } from "../measure-lot.ts";
 import type { PlacedLot } from "../place-lot.ts";
-import { middleOf } from "../place-lot.ts";
 
 /** One group of a lot as its average shows it, in the frame. */
 export interface GroupScene {
@@ -27,9 +26,6 @@ export interface GroupScene {
   /** Attenuation noise of one pixel in open field, middle over its parts. */
   readonly openNoise: number;
 }
-
-/** Parts whose average shows leads and wires; more make it no sharper. */
-const mostAveraged = 15;
 
 /**
  * The groups' averages with their lead ends, by group; null where no die or pad says which metal is the pad, and for
@@ -52,7 +48,7 @@ function groupScene(lot: PlacedLot, measured: MeasuredLot, members: readonly num
   const seen = dies.filter((die) => die !== null);
   const die = seen.length ? medianRectangle(seen) : (measured.consensus.die ?? measured.consensus.pad);
   if (!die) return null;
-  const average = middleOf(evenly(members, mostAveraged).map((i) => measured.images[i] as Image));
+  const average = groupAverage(measured.images, members);
   const scene = {
     body: lot.frame.body,
     die,

@@ -3,7 +3,8 @@ import { intoFrame, referenceMap } from "../align-lot.ts";
 import { frameImage } from "../aligned-for-report.ts";
 import { asidePart } from "../aside-part.ts";
 import { outlineMask } from "../compare-lot.ts";
-import { bodyCorners, describeMeasurements } from "../describe-part.ts";
+import { bodyCorners, describeMeasurements, describePose } from "../describe-part.ts";
+import { groupAverage } from "../group-average.ts";
 import { groupMembers } from "../group-parts.ts";
 import { groupName } from "../judge-groups.ts";
 import type { LotItem, PlacedItem } from "../lot-item.ts";
@@ -18,7 +19,7 @@ import type { ComparedTo } from "./compare-exemplar.ts";
 import { compareExemplar } from "./compare-exemplar.ts";
 import type { GatheredExemplars } from "./gather-exemplars.ts";
 import type { ExemplarOnGroup } from "./lay-exemplar.ts";
-import { groupAverage, layOnGroup } from "./lay-exemplar.ts";
+import { layOnGroup } from "./lay-exemplar.ts";
 import type { MeasuredExemplar } from "./measured-exemplar.ts";
 import { rescaledPatch } from "./rescaled-patch.ts";
 
@@ -48,7 +49,7 @@ export async function compareExemplars(
   work: LotWork,
 ): Promise<ComparedExemplars> {
   const members = groupMembers(to.compared.groupOf);
-  const averages = members.map((own) => groupAverage(to.lot, own));
+  const averages = members.map((own) => groupAverage(to.lot.small, own));
   const placed = await placeExemplars(to, usable, work);
   const where = { outline: outlineMask(to.lot, to.measuredLot), shown: wholeBody(to) };
   const laid = placed.map((item) =>
@@ -146,13 +147,7 @@ function describeExemplar({ lot }: ComparedTo, { item, measures }: MeasuredExemp
     cornersPx: bodyCorners(item, lot.frame),
     assessable: true,
     because: null,
-    pose: {
-      turn: aligned.turnDeg,
-      mirrored: aligned.mirrored,
-      ambiguousWith: aligned.alternatives
-        .filter((a) => a.equal)
-        .map((a) => ({ turn: a.turnDeg, mirrored: a.mirrored })),
-    },
+    pose: describePose(aligned),
     relativeScale: aligned.scale,
     measurements: describeMeasurements(item, measures, picture.scale, false),
   };

@@ -1,4 +1,3 @@
-import { evenly } from "../../../numeric/evenly.ts";
 import { dilateGrey, erodeGrey } from "../../../numeric/grey-morphology.ts";
 import type { Image, Mask } from "../../../numeric/image.ts";
 import { createImage } from "../../../numeric/image.ts";
@@ -11,7 +10,6 @@ import { comparablePart, pairDifference } from "../pair-difference.ts";
 import type { GroupNorm, PartDifference } from "../part-difference.ts";
 import { partDifference } from "../part-difference.ts";
 import type { PlacedLot } from "../place-lot.ts";
-import { middleOf } from "../place-lot.ts";
 import { matchUnsharpness } from "./match-unsharpness.ts";
 
 /** An exemplar on one group of the lot, both at compare size, in one tone and equally sharp. */
@@ -29,19 +27,12 @@ export interface ExemplarOnGroup {
   readonly near: readonly PlacedItem[];
 }
 
-/** Parts whose average stands for a group. */
-const mostAveraged = 15;
 /** What another technique may leave after the tone is matched, as a share of the contrast, at most. */
 const mostToneShare = 0.08;
 
 /** Poses whose outlines differ by less than this factor, or by less than this share of the contrast, are not told apart. */
 const nearlyAsWell = 2;
 const leastTold = 0.001;
-
-/** The middle picture of a group at compare size. */
-export function groupAverage(lot: PlacedLot, members: readonly number[]): Image {
-  return middleOf(evenly(members, mostAveraged).map((i) => lot.small[i] as Image));
-}
 
 /**
  * Lays an exemplar on a group in whichever of its poses fits best: of a symmetric package nothing else says how it lies.
