@@ -13,7 +13,7 @@ import type { LotCall } from "./result.ts";
 /**
  * Parts without the die that their group has: no die outline could be fitted, and the attenuation where the group's
  * dies lie is nearer to the bare pad's than to the group's. Where an odd group shows too few dies the largest group's
- * count.
+ * count. Under a clip, of which part covers the die, levels do not tell.
  */
 export function absentDies(
   lot: PlacedLot,
@@ -29,7 +29,7 @@ export function absentDies(
   );
   const beside = lot.items.map((_, i) => besideDie(lot, measured, i));
   return lot.items.map((_, i) => {
-    if (measured.parts[i]?.die) return null;
+    if (measured.parts[i]?.die || measured.parts[i]?.clip) return null;
     const withDie = (group: number) =>
       compared.groupOf.flatMap((g, j) => (g === group && measured.parts[j]?.die ? [j] : []));
     const own = withDie(compared.groupOf[i] as number);

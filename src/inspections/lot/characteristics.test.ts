@@ -17,6 +17,7 @@ function rectangle(lengthPx: number, widthPx: number): MeasuredRectangle {
 function measures(mould: number, metal: number, die = rectangle(170, 150)): PartMeasures {
   return {
     inside: { levels: { mould, metal, between: (mould + metal) / 2 }, pad: null, die: null, dieLevel: null },
+    clip: null,
     pad: rectangle(230, 230),
     die,
     leads: null,

@@ -25,6 +25,9 @@ export interface ComparedLot {
 /** How far around the die its fillet and placement reach, in its shorter side (common practice). */
 const filletShare = 0.2;
 
+/** How far beside its place a clip is set, in the body's shorter side (common practice; `moved-edge.ts`). */
+const clipOffShare = 0.03;
+
 /** Outline differences below this share of the body's contrast (mean over the body) never separate parts. */
 const leastOutlineShare = 0.0015;
 /**
@@ -69,13 +72,14 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
 /**
  * Where outlines are compared: the body, its rim left out (mould and frame shift against each other), and the die, its
  * fillet and the pad on which the fillet runs out left out (they differ from part to part of one construction; die
- * and pad are compared by their measured size).
+ * and pad are compared by their measured size); a clip over the die, as far as it is set off.
  */
 export function outlineMask(lot: PlacedLot, measured: MeasuredLot): Mask {
-  const { die, pad } = measured.consensus;
+  const { die, pad, clip } = measured.consensus;
   const leaveOut = [
     die && growRectangle(die, filletShare * Math.min(die.lengthPx, die.widthPx)),
     die && pad && growRectangle(pad, 2 * lot.by),
+    clip && growRectangle(clip, clipOffShare * lot.frame.body.widthPx),
   ].filter((r) => r !== null);
   const body = smallBody(lot.frame, lot.by);
   const inside = lot.items.some((i) => i.patch.part.wholeField)

@@ -27,11 +27,25 @@ export interface InsideBody {
 
 const lookLongestPx = 240;
 
+/** At how many tolerances a plateau is looked for, and over how many steps it must stay the same. */
+interface PlateauSearch {
+  readonly tolerances: number;
+  readonly leastHeld: number;
+}
+const usualSearch: PlateauSearch = { tolerances: 14, leastHeld: 2 };
+/** For a die that stands out little from its pad (large, thin, its middle covered): the same range, more finely. */
+export const fineSearch: PlateauSearch = { tolerances: 28, leastHeld: 3 };
+
 /**
  * Looks for die pad and die in a part lying straight in the frame. Done on the body alone, reduced to about
  * 240 px: only where to start is wanted here, the edges are fitted at full size.
  */
-export function lookInsideBody(image: Image, body: OrientedRectangle, noise: number): InsideBody {
+export function lookInsideBody(
+  image: Image,
+  body: OrientedRectangle,
+  noise: number,
+  search: PlateauSearch = usualSearch,
+): InsideBody {
   const by = Math.max(1, Math.round(body.lengthPx / lookLongestPx));
   const { x0, x1, y0, y1 } = bounds(image, body);
   const small = reduceBy(crop(image, x0, y0, x1 - x0 + 1, y1 - y0 + 1), by);
@@ -50,7 +64,7 @@ export function lookInsideBody(image: Image, body: OrientedRectangle, noise: num
   const levels = bodyLevels(small, inSmall);
   const metal = maskAbove(small, inSmall, levels.between);
   const pad = findPad(metal, inSmall);
-  const found = findDie(small, pad ?? shrunk(inSmall, 0.9), noise / by);
+  const found = findDie(small, pad ?? shrunk(inSmall, 0.9), noise / by, search);
   return { levels, pad: pad && back(pad), die: found && back(found.die), dieLevel: found?.level ?? null };
 }
 
@@ -119,6 +133,7 @@ function findDie(
   image: Image,
   pad: OrientedRectangle,
   noise: number,
+  search: PlateauSearch,
 ): { die: OrientedRectangle; level: number } | null {
   const area = pad.lengthPx * pad.widthPx;
   if (area < 80) return null;
@@ -128,7 +143,7 @@ function findDie(
   const within = insideValues(image, shrunk(pad, 0.96));
   const spread = quantile(within, 0.98) - quantile(within, 0.02);
   const finest = Math.max(3 * noise, 0.004);
-  const steps = 14;
+  const steps = search.tolerances;
   let previous: OrientedRectangle | null = null;
   let held = 0;
   let best: OrientedRectangle | null = null;
@@ -144,7 +159,7 @@ function findDie(
       best = here;
     }
   }
-  return best && bestHeld >= 2 ? { die: best, level } : null;
+  return best && bestHeld >= search.leastHeld ? { die: best, level } : null;
 }
 
 function plateauAround(

@@ -4,9 +4,11 @@ import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { LotFrame } from "./align-lot.ts";
 import { intoFrame } from "./align-lot.ts";
+import type { DieClip } from "./die-clip.ts";
+import { besideClip, findClip, withoutClip } from "./die-clip.ts";
 import { edgeBlurPx } from "./die-walls.ts";
 import type { InsideBody } from "./inside-body.ts";
-import { lookInsideBody } from "./inside-body.ts";
+import { fineSearch, lookInsideBody } from "./inside-body.ts";
 import type { LeadCount, MeasuredRectangle } from "./measure-part.ts";
 import { countLeads, intoPatch, levelInside, measureDie, measurePad } from "./measure-part.ts";
 import type { Patch } from "./patch.ts";
@@ -24,12 +26,16 @@ export interface PartInFrame {
 export interface FirstLook {
   /** Attenuation in the frame; NaN outside the patch. */
   readonly image: Image;
+  /** With the clip taken off, where there is one. */
   readonly inside: InsideBody;
+  /** A clip over the die, in the frame. */
+  readonly clip: DieClip | null;
 }
 
 /** What was measured on one part, lengths in patch px. */
 export interface PartMeasures {
   readonly inside: InsideBody;
+  readonly clip: DieClip | null;
   readonly pad: MeasuredRectangle | null;
   readonly die: MeasuredRectangle | null;
   readonly leads: LeadCount | null;
@@ -45,15 +51,20 @@ export interface PartMeasures {
 export interface LotConsensus {
   readonly pad: OrientedRectangle | null;
   readonly die: OrientedRectangle | null;
+  readonly clip: OrientedRectangle | null;
 }
 
 /** Brings one part into the frame and looks inside its body, on its own. */
 export function lookInFrame(frame: LotFrame, { patch, map, openNoise }: PartInFrame): FirstLook {
   const image = intoFrame(frame, patch, map);
-  const inside = lookInsideBody(image, frame.body, openNoise);
+  const first = lookInsideBody(image, frame.body, openNoise);
+  if (!mayBePackage(frame))
+    return { image, inside: { ...first, pad: null, die: null, dieLevel: null }, clip: null };
+  const clip = findClip(image, frame.body, first, openNoise);
   return {
     image,
-    inside: mayBePackage(frame) ? inside : { ...inside, pad: null, die: null, dieLevel: null },
+    inside: clip ? lookInsideBody(withoutClip(image, clip), frame.body, openNoise, fineSearch) : first,
+    clip,
   };
 }
 
@@ -63,8 +74,10 @@ export function lookInFrame(frame: LotFrame, { patch, map, openNoise }: PartInFr
  */
 export function measureInFrame(
   { frame, consensus }: { readonly frame: LotFrame; readonly consensus: LotConsensus },
-  { patch, map, openNoise, image, inside }: PartInFrame & FirstLook,
+  { patch: covered, map, openNoise, image: coveredImage, inside, clip }: PartInFrame & FirstLook,
 ): PartMeasures {
+  const patch = { ...covered, image: withoutClip(covered.image, clip, map) };
+  const image = withoutClip(coveredImage, clip);
   const pad = bestFit(
     [inside.pad, consensus.pad].map((start) =>
       start ? measurePad(patch, intoPatch(map, start), inside.levels) : null,
@@ -79,12 +92,14 @@ export function measureInFrame(
       return measureDie(patch, intoPatch(map, start), level, openNoise, blurPx);
     }),
   );
-  const isDie = die && standsOut(die, pad) && liesWithin(die.rectangle, patch.body);
+  const least = clip ? leastUnderClip : leastAgreement;
+  const isDie = die && die.agreement >= least && standsOut(die, pad) && liesWithin(die.rectangle, patch.body);
   const leads = countLeads(image, frame.body, reachInFrame(frame, patch, map), 0.1 * inside.levels.metal);
   return {
     inside,
+    clip,
     pad,
-    die: isDie ? die : null,
+    die: isDie ? besideClip(die, clip, map) : null,
     leads: leads === "cut" ? null : leads,
     leadsCut: leads === "cut",
     frameAttenuation: inside.levels.metal - inside.levels.mould,
@@ -99,9 +114,8 @@ function mayBePackage({ wholeField, body, reducedBy, patchReducedBy }: LotFrame)
   return !wholeField || body.widthPx * reducedBy * patchReducedBy >= leastPackagePx;
 }
 
-/** An outline on which few profiles agree, or that is the pad's own, is no die's. */
+/** The pad's own outline is no die's. */
 function standsOut(die: MeasuredRectangle, pad: MeasuredRectangle | null): boolean {
-  if (die.agreement < leastAgreement) return false;
   if (!pad) return true;
   const { lengthPx, widthPx } = pad.rectangle;
   return die.rectangle.lengthPx <= 0.97 * lengthPx || die.rectangle.widthPx <= 0.97 * widthPx;
@@ -118,6 +132,8 @@ function liesWithin(die: OrientedRectangle, body: OrientedRectangle): boolean {
 
 /** Share of edge profiles that must agree before a die's outline is reported. */
 const leastAgreement = 0.4;
+/** The same where a clip was taken off: the outer edge of a fillet wanders, and that of the die may be cut by the clip. */
+const leastUnderClip = 0.75;
 
 /** How far a part reaches in frame px, along and across. */
 function reachInFrame(frame: LotFrame, { part, reducedBy }: Patch, map: AffineMap): [number, number] {

@@ -40,6 +40,7 @@ export async function measureLot(
   const consensus: LotConsensus = {
     pad: middleRectangle(looks.map((l) => l.inside.pad)),
     die: middleRectangle(looks.map((l) => l.inside.die)),
+    clip: middleRectangle(looks.map((l) => l.clip?.rectangle ?? null)),
   };
   const parts = await work.each(
     "measure",
@@ -58,7 +59,8 @@ async function firstLooks(
   const known = items.map((item, i): FirstLook | null => {
     if (before?.lot.frame !== frame || before.lot.items[i] !== item) return null;
     const { parts, images } = before.measured;
-    return { image: images[i] as Image, inside: (parts[i] as PartMeasures).inside };
+    const { inside, clip } = parts[i] as PartMeasures;
+    return { image: images[i] as Image, inside, clip };
   });
   const fresh = items.filter((_, i) => !known[i]);
   const looked = (await work.each("look", frame, fresh.map(inFrame))).values();

@@ -54,7 +54,7 @@ export function measurePad(
  * outline wanders; the silicon edge is straight, so most profiles agree on it.
  */
 export function measureDie(
-  patch: Patch,
+  patch: Pick<Patch, "image">,
   start: OrientedRectangle,
   dieLevel: number,
   noise: number,

@@ -1,6 +1,7 @@
 import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
+import { besideClip, withoutClip } from "./die-clip.ts";
 import { edgeBlurPx } from "./die-walls.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { PartMeasures } from "./measure-in-frame.ts";
@@ -39,7 +40,7 @@ export function settleDies(items: readonly PlacedItem[], parts: readonly PartMea
 }
 
 function usualOutline(
-  { patch, picture }: PlacedItem,
+  { patch: covered, picture, aligned }: PlacedItem,
   part: PartMeasures,
   die: MeasuredRectangle,
   [lengthPx, widthPx]: readonly [number, number],
@@ -50,6 +51,7 @@ function usualOutline(
     (u, k) => Math.abs(off[k] as number) > Math.max(leastOffPx, mostSigma * Math.SQRT2 * u),
   );
   if (!beyond.includes(true)) return null;
+  const patch = { ...covered, image: withoutClip(covered.image, part.clip, aligned.map) };
   const level = levelInside(
     patch.image,
     growRectangle(upright(rectangle), -0.3 * Math.min(rectangle.lengthPx, rectangle.widthPx)),
@@ -69,7 +71,9 @@ function usualOutline(
     best &&
     Math.abs(best.rectangle.lengthPx - lengthPx) + Math.abs(best.rectangle.widthPx - widthPx) <
       0.5 * (Math.abs(off[0]) + Math.abs(off[1]));
-  return best && nearer && best.agreement >= nearlyAsWell * die.agreement ? best : null;
+  return best && nearer && best.agreement >= nearlyAsWell * die.agreement
+    ? besideClip(best, part.clip, aligned.map)
+    : null;
 }
 
 /** The square in a rectangle's middle, as far as turns do not matter. */
