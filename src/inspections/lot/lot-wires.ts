@@ -6,6 +6,7 @@ import { notMeasured } from "../../units/measured.ts";
 import type { ComparedWires, PartWire } from "../wires/compare-wires.ts";
 import { compareWires } from "../wires/compare-wires.ts";
 import type { WirePart } from "../wires/wire-parts.ts";
+import { wiresAlone } from "../wires/wires-alone.ts";
 import { toPictureMap } from "./describe-part.ts";
 import type { GroupScene } from "./details/group-scenes.ts";
 import type { PlacedItem } from "./lot-item.ts";
@@ -53,7 +54,12 @@ export function lotWires(
     if (!group) return;
     const wires = groups[g];
     if (!wires) {
-      for (const i of group.members) parts[i] = { seen: notMeasured("1", "too-few"), calls: [], wires: [] };
+      wiresAlone(wireParts(images, group), group.leadFrame.leads, group.scene, group.openNoise).forEach(
+        (of, k) => {
+          const i = group.members[k] as number;
+          parts[i] = toldAlone(of, lot.items[i] as PlacedItem);
+        },
+      );
       return;
     }
     group.members.forEach((i, k) => {
@@ -75,11 +81,18 @@ function wireInPicture({ lead, state, fromPx, toPx, contrastToNoise }: PartWire,
   return { lead, state, fromPx: applyMap(map, fromPx), toPx: applyMap(map, toPx), contrastToNoise };
 }
 
+/** What a part alone shows of its wires; nothing is called of them. */
+function toldAlone(of: readonly PartWire[], item: PlacedItem): PartWires {
+  const seen = of.some((w) => w.state === "seen") ? wiresSeen(of) : notMeasured("1", "too-few");
+  return { seen, calls: [], wires: of.map((w) => wireInPicture(w, item)) };
+}
+
+function wireParts(images: readonly Image[], group: GroupScene): WirePart[] {
+  return group.members.map((i, k) => ({ image: images[i] as Image, die: group.dies[k] ?? null }));
+}
+
 function groupWires(images: readonly Image[], group: GroupScene): ComparedWires | null {
-  const parts = group.members.map(
-    (i, k): WirePart => ({ image: images[i] as Image, die: group.dies[k] ?? null }),
-  );
-  return compareWires(parts, group.leadFrame.leads, group.scene, group.openNoise);
+  return compareWires(wireParts(images, group), group.leadFrame.leads, group.scene, group.openNoise);
 }
 
 function wiresSeen(wires: readonly PartWire[]): Measured {

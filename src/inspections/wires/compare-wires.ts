@@ -4,10 +4,11 @@ import type { BondingSplit } from "./bonding-split.ts";
 import { bondingSplit } from "./bonding-split.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
 import { readAgain, readAll, shareOf } from "./common-line.ts";
+import { isHollow } from "./hollow-course.ts";
 import type { KnownWires, PartWire } from "./judge-part.ts";
 import { extraWires, judgePart, wireGain } from "./judge-part.ts";
 import { likelyCourses, wireFlank } from "./likely-courses.ts";
-import type { CourseReading } from "./read-course.ts";
+import type { CourseNorm, CourseReading } from "./read-course.ts";
 import { wiresRunningOn } from "./run-on.ts";
 import type { FoundCourse } from "./search-courses.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
@@ -95,7 +96,7 @@ export function compareWires(
     );
     const showing = shares.filter((share) => share > leastShare).length;
     const strength = (candidates[k] as FoundCourse).strength;
-    return showing >= leastShowing(shares.length)
+    return showing >= leastShowing(shares.length) && !isHollow(knownStretches(line.norm), line.norm.chance)
       ? [{ k, known: { line, spread: robustSpread(shares), strength } }]
       : [];
   });
@@ -142,6 +143,11 @@ export function compareWires(
       ...(extras[p] as PartWire[]).filter((wire) => isRare(wire, extras)),
     ]),
   };
+}
+
+/** What a wire adds by stretch, NaN where no part tells. */
+function knownStretches({ wire, spread }: CourseNorm): number[] {
+  return wire.map((v, k) => (Number.isFinite(spread[k] as number) ? v : Number.NaN));
 }
 
 /** By part, the lead whose wire runs on furthest over the die beyond the usual bond; null where none does. */
