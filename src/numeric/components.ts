@@ -23,35 +23,39 @@ interface Runs {
   readonly firstOfRow: Int32Array;
 }
 
-function findRuns(mask: Mask, selected: boolean): Runs {
-  const { width, height, data } = mask;
+function findRuns({ width, height, data }: Mask, selected: boolean): Runs {
   const firstOfRow = new Int32Array(height + 1);
-  let count = 0;
-  for (let y = 0; y < height; y++) {
-    firstOfRow[y] = count;
-    let before = false;
-    for (let i = y * width, end = i + width; i < end; i++) {
-      const here = (data[i] !== 0) === selected;
-      if (here && !before) count++;
-      before = here;
-    }
-  }
-  firstOfRow[height] = count;
-  const row = new Int32Array(count);
-  const start = new Int32Array(count);
-  const end = new Int32Array(count);
+  // Selected and unselected pixels alternate: at most half of a row begin a run.
+  const mostInRow = (width + 1) >> 1;
+  let row = new Int32Array(4 * height + mostInRow);
+  let start = new Int32Array(row.length);
+  let end = new Int32Array(row.length);
   let run = 0;
   for (let y = 0; y < height; y++) {
+    firstOfRow[y] = run;
+    if (run + mostInRow > row.length) {
+      const length = 2 * row.length + mostInRow;
+      row = longer(row, length);
+      start = longer(start, length);
+      end = longer(end, length);
+    }
     const base = y * width;
     for (let x = 0; x < width; x++) {
       if ((data[base + x] !== 0) !== selected) continue;
       row[run] = y;
-      start[run] = x;
+      start[run] = x++;
       while (x < width && (data[base + x] !== 0) === selected) x++;
       end[run++] = x;
     }
   }
-  return { row, start, end, firstOfRow };
+  firstOfRow[height] = run;
+  return { row: row.subarray(0, run), start: start.subarray(0, run), end: end.subarray(0, run), firstOfRow };
+}
+
+function longer(from: Int32Array, length: number): Int32Array<ArrayBuffer> {
+  const into = new Int32Array(length);
+  into.set(from);
+  return into;
 }
 
 /** Joins runs of neighbouring rows that touch; the earlier run becomes the root, so roots stand in raster order. */

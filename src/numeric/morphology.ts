@@ -84,11 +84,13 @@ export function close(mask: Mask, radiusPx: number): Mask {
 export function fillHoles(mask: Mask): Mask {
   const { components, row, start, end, label } = connectedRuns(mask, 4, false);
   const result = createMask(mask.width, mask.height);
-  for (let i = 0; i < result.data.length; i++) result.data[i] = mask.data[i] === 0 ? 0 : 1;
+  const { data: from } = mask;
+  const { data: into } = result;
+  for (let i = 0; i < into.length; i++) into[i] = from[i] === 0 ? 0 : 1;
   for (let run = 0; run < row.length; run++) {
     if (components[label[run] - 1].touchesBorder) continue;
     const base = row[run] * mask.width;
-    result.data.fill(1, base + start[run], base + end[run]);
+    into.fill(1, base + start[run], base + end[run]);
   }
   return result;
 }

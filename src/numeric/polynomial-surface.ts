@@ -39,12 +39,28 @@ function termsAt(degree: number, x: number, y: number, into: Float64Array): void
 export function fitSurface(image: Image, mask: Mask | null, degree: number, samples = 20000): Surface {
   assertShape(image);
   if (mask !== null) assertSameShape(image, mask);
+  return fitSurfaceAt(image, pickPixels(image, mask, samples), degree);
+}
+
+/** Fits on which others only build need not settle to the last digit. */
+const MOST_ROUNDS = 12;
+
+/**
+ * `fitSurface` through named pixels.
+ *
+ * @param picked indices of pixels that hold finite numbers
+ * @param rounds of reweighting, at most
+ */
+export function fitSurfaceAt(
+  { width, height, data }: Image,
+  picked: Int32Array,
+  degree: number,
+  rounds = MOST_ROUNDS,
+): Surface {
   if (!Number.isInteger(degree) || degree < 0 || degree > 5)
     throw new RangeOfArgumentError("degree", "0 to 5", degree);
-  const { width, height, data } = image;
-  const picked = pickPixels(image, mask, samples);
-  const count = ((degree + 1) * (degree + 2)) / 2;
   const n = picked.length;
+  const count = ((degree + 1) * (degree + 2)) / 2;
   if (n < count) throw new RangeOfArgumentError("mask", `a selection of at least ${count} pixels`, n);
   const rows = new Float64Array(n * count);
   for (let i = 0; i < n; i++) {
@@ -52,17 +68,18 @@ export function fitSurface(image: Image, mask: Mask | null, degree: number, samp
     const y = (picked[i] - x) / width;
     termsAt(degree, scaled(x, width), scaled(y, height), rows.subarray(i * count, (i + 1) * count));
   }
+  const values = Float64Array.from(picked, (i) => data[i]);
   const weights = new Float64Array(n).fill(1);
   const distances = new Float64Array(n);
   let coefficients = new Float64Array(count);
   let sigma = 0;
-  for (let round = 0; round < 12; round++) {
-    const next = weightedFit(rows, count, picked, data, weights);
+  for (let round = 0; round < rounds; round++) {
+    const next = weightedFit(rows, count, values, weights);
     let change = 0;
     for (let k = 0; k < count; k++) change = Math.max(change, Math.abs(next[k] - coefficients[k]));
     coefficients = next;
     for (let i = 0; i < n; i++) {
-      let value = data[picked[i]];
+      let value = values[i];
       for (let k = 0; k < count; k++) value -= coefficients[k] * rows[i * count + k];
       distances[i] = Math.abs(value);
     }
@@ -83,35 +100,39 @@ function pickPixels(image: Image, mask: Mask | null, samples: number): Int32Arra
   let selected = width * height;
   if (mask !== null) {
     selected = 0;
-    for (const value of mask.data) if (value !== 0) selected++;
+    const { data: chosen } = mask;
+    for (let i = 0; i < chosen.length; i++) if (chosen[i] !== 0) selected++;
   }
   const step = Math.max(1, Math.floor(Math.sqrt(selected / samples)));
-  const picked: number[] = [];
+  const chosen = mask?.data ?? null;
+  const most = Math.min(selected, Math.ceil(width / step) * Math.ceil(height / step));
+  const picked = new Int32Array(most);
+  let count = 0;
   for (let y = step >> 1; y < height; y += step) {
     for (let x = step >> 1; x < width; x += step) {
       const i = y * width + x;
-      if ((mask === null || mask.data[i] !== 0) && Number.isFinite(data[i])) picked.push(i);
+      if ((chosen === null || chosen[i] !== 0) && Number.isFinite(data[i])) picked[count++] = i;
     }
   }
-  return Int32Array.from(picked);
+  return picked.subarray(0, count);
 }
 
 function weightedFit(
   rows: Float64Array,
   count: number,
-  picked: Int32Array,
-  data: Float32Array,
+  values: Float64Array,
   weights: Float64Array,
 ): Float64Array<ArrayBuffer> {
   const normal = new Float64Array(count * count);
   const right = new Float64Array(count);
-  for (let i = 0; i < picked.length; i++) {
+  for (let i = 0; i < values.length; i++) {
     const weight = weights[i];
     if (weight === 0) continue;
+    const value = values[i];
     const base = i * count;
     for (let p = 0; p < count; p++) {
       const scaledTerm = weight * rows[base + p];
-      right[p] += scaledTerm * data[picked[i]];
+      right[p] += scaledTerm * value;
       for (let q = 0; q <= p; q++) normal[p * count + q] += scaledTerm * rows[base + q];
     }
   }

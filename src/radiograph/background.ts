@@ -2,7 +2,7 @@ import { RangeOfArgumentError, SingularError } from "../numeric/errors.ts";
 import type { Image, Mask } from "../numeric/image.ts";
 import { createMask } from "../numeric/image.ts";
 import type { Surface } from "../numeric/polynomial-surface.ts";
-import { fitSurface } from "../numeric/polynomial-surface.ts";
+import { fitSurfaceAt } from "../numeric/polynomial-surface.ts";
 import { cellQuantiles } from "./cell-quantiles.ts";
 
 /** The open beam I0 over the picture, in transmission grey (larger = more transmission). */
@@ -41,6 +41,8 @@ const GAPS_SHARE = 0.03;
 /** A field that falls below this share of its mode isn't a beam. */
 const LOWEST_FIELD = 0.3;
 const ROUNDS = 5;
+/** Reweightings of a fit from which cells are only collected anew. */
+const EARLY_FIT_ROUNDS = 4;
 /** The fit takes at most this many cells from each tile of a grid of so many a side. */
 const FIT_TILES = 8;
 const FIT_CELLS_PER_TILE = 24;
@@ -110,11 +112,13 @@ function fitFrom(cells: Image, smooth: Mask, mode: number, sigmaGrey: number): F
   let surface: Surface | null = null;
   for (let round = 0; round < ROUNDS; round++) {
     if (countOf(chosen) < LEAST_SHARE * n) return null;
-    surface = surfaceOf(cells, balanced(chosen), Math.min(spreadDegree(chosen), round < 2 ? 1 : 2));
+    const degree = Math.min(spreadDegree(chosen), round < 2 ? 1 : 2);
+    surface = surfaceOf(cells, balanced(chosen), degree, round < ROUNDS - 1 ? EARLY_FIT_ROUNDS : undefined);
     renderInto(surface, field);
     chosen = collect(cells, smooth, field, below, above);
   }
-  const lowest = field.reduce((least, v) => Math.min(least, v), Number.POSITIVE_INFINITY);
+  let lowest = Number.POSITIVE_INFINITY;
+  for (let i = 0; i < n; i++) lowest = Math.min(lowest, field[i]);
   return surface === null || lowest < LOWEST_FIELD * mode
     ? null
     : { surface, field, share: countOf(chosen) / n };
@@ -122,7 +126,7 @@ function fitFrom(cells: Image, smooth: Mask, mode: number, sigmaGrey: number): F
 
 function resultOf({ surface, field, share }: FittedField): Background {
   let sum = 0;
-  for (const v of field) sum += v;
+  for (let i = 0; i < field.length; i++) sum += field[i];
   return { kind: "fitted", greyMean: sum / field.length, share, saturated: false, surface };
 }
 
@@ -134,41 +138,37 @@ function shareAbove(cells: Image, field: Float32Array, factor: number): number {
 }
 
 /** A surface of the degree that the selection can fix: cells all in line, or few of them, carry no slope across. */
-function surfaceOf(cells: Image, chosen: Mask, degree: number): Surface {
+function surfaceOf(cells: Image, picked: Int32Array, degree: number, rounds?: number): Surface {
   try {
-    return fitSurface(cells, chosen, degree);
+    return fitSurfaceAt(cells, picked, degree, rounds);
   } catch (error) {
     const unfixed = error instanceof SingularError || error instanceof RangeOfArgumentError;
     if (degree === 0 || !unfixed) throw error;
-    return surfaceOf(cells, chosen, degree - 1);
+    return surfaceOf(cells, picked, degree - 1, rounds);
   }
 }
 
-/** Thins a selection so that a large empty area has no more say than the gaps between parts. */
-function balanced(chosen: Mask): Mask {
-  const { width, height } = chosen;
-  const thin = createMask(width, height);
+/** A thinned selection, in raster order, in which a large empty area has no more say than the gaps between parts. */
+function balanced(chosen: Mask): Int32Array {
+  const { width, height, data } = chosen;
+  const thin = new Int32Array(FIT_TILES ** 2 * (FIT_CELLS_PER_TILE + 1));
+  let picked = 0;
+  const inTile = new Int32Array(Math.ceil(width / FIT_TILES) * Math.ceil(height / FIT_TILES));
+  const edge = (tile: number, length: number) => Math.floor((tile * length) / FIT_TILES);
   for (let ty = 0; ty < FIT_TILES; ty++) {
     for (let tx = 0; tx < FIT_TILES; tx++) {
-      const inTile: number[] = [];
-      for (
-        let y = Math.floor((ty * height) / FIT_TILES);
-        y < Math.floor(((ty + 1) * height) / FIT_TILES);
-        y++
-      ) {
-        for (
-          let x = Math.floor((tx * width) / FIT_TILES);
-          x < Math.floor(((tx + 1) * width) / FIT_TILES);
-          x++
-        ) {
-          if (chosen.data[y * width + x] === 1) inTile.push(y * width + x);
-        }
+      let count = 0;
+      const bottom = edge(ty + 1, height);
+      const left = edge(tx, width);
+      const right = edge(tx + 1, width);
+      for (let y = edge(ty, height); y < bottom; y++) {
+        for (let i = y * width + left; i < y * width + right; i++) if (data[i] === 1) inTile[count++] = i;
       }
-      const stride = Math.max(1, inTile.length / FIT_CELLS_PER_TILE);
-      for (let k = 0; k < inTile.length; k += stride) thin.data[inTile[Math.floor(k)]] = 1;
+      const stride = Math.max(1, count / FIT_CELLS_PER_TILE);
+      for (let k = 0; k < count; k += stride) thin[picked++] = inTile[Math.floor(k)];
     }
   }
-  return thin;
+  return thin.subarray(0, picked).sort();
 }
 
 /** Values of a surface of degree 0 to 2 over all cells. */
@@ -230,29 +230,36 @@ function brightestMode(cells: Image, smooth: Mask, top: number): number | null {
 
 function collect(cells: Image, smooth: Mask, field: Float32Array, below: number, above: number): Mask {
   const chosen = createMask(cells.width, cells.height);
+  const into = chosen.data;
+  const values = cells.data;
+  const even = smooth.data;
   for (let i = 0; i < field.length; i++) {
-    const over = cells.data[i] - field[i];
-    if (smooth.data[i] === 1 && over >= -below && over <= above) chosen.data[i] = 1;
+    const over = values[i] - field[i];
+    into[i] = even[i] === 1 && over >= -below && over <= above ? 1 : 0;
   }
   return chosen;
 }
 
 /** Degree that the selection's spread can carry: how many tiles of a 5 x 5 grid hold some of it. */
 function spreadDegree(chosen: Mask): 0 | 1 | 2 {
+  const { width, height, data } = chosen;
   const tiles = new Float64Array(25);
-  for (let y = 0; y < chosen.height; y++) {
-    for (let x = 0; x < chosen.width; x++) {
-      const tile = Math.floor((5 * y) / chosen.height) * 5 + Math.floor((5 * x) / chosen.width);
-      tiles[tile] += chosen.data[y * chosen.width + x];
+  for (let y = 0; y < height; y++) {
+    const row = Math.floor((5 * y) / height) * 5;
+    for (let column = 0; column < 5; column++) {
+      let sum = 0;
+      const end = y * width + Math.ceil(((column + 1) * width) / 5);
+      for (let i = y * width + Math.ceil((column * width) / 5); i < end; i++) sum += data[i];
+      tiles[row + column] += sum;
     }
   }
-  const enough = (0.03 * chosen.data.length) / 25;
+  const enough = (0.03 * data.length) / 25;
   const filled = tiles.filter((t) => t >= enough).length;
   return filled >= 14 ? 2 : filled >= 7 ? 1 : 0;
 }
 
-function countOf(mask: Mask): number {
+function countOf({ data }: Mask): number {
   let n = 0;
-  for (const v of mask.data) n += v;
+  for (let i = 0; i < data.length; i++) n += data[i];
   return n;
 }

@@ -21,8 +21,8 @@ export function cellQuantiles(cells: Float32Array, shares: readonly number[]): n
   let total = 0;
   for (let i = 0; i < cells.length; i++) {
     const v = cells[i];
-    if (Number.isNaN(v)) continue;
-    counts[Math.round((v - low) * perGrey)]++;
+    if (!(v >= low)) continue;
+    counts[((v - low) * perGrey + 0.5) | 0]++;
     total++;
   }
   return shares.map((share) => {

@@ -116,7 +116,7 @@ function strayOfPoses(
         const off = (values[base + k] as number) - mean;
         if (Number.isNaN(off)) continue;
         const stray = (off * off) / variance;
-        sums[k] = (sums[k] as number) + (stray < most ? stray : most);
+        sums[k] = (sums[k] as number) + Math.min(stray, most);
         counts[k] = (counts[k] as number) + 1;
       }
     }

@@ -34,8 +34,8 @@ export interface FoundParts {
   readonly level: number | null;
 }
 
-/** Longer side of the reduced picture: the first is enough for one part alone, several need their gaps resolved. */
-const reducedLongestPx = [300, 640, 1300] as const;
+/** Longer side of the reduced picture: the first two are enough for one part alone, several need their gaps resolved. */
+const reducedLongestPx = [150, 300, 640, 1300] as const;
 /** A part's short side must be at least this many px of the original. */
 const leastSidePx = 12;
 
@@ -49,9 +49,11 @@ export interface PartCandidates {
 
 /** Looks for plateaus of the reduced picture: levels at which equal-sized solid pieces stand apart. */
 export function partCandidates(radiograph: Radiograph): PartCandidates {
-  const [coarse, usual, fine] = reducedLongestPx;
-  const first = candidatesAt(radiograph, coarse);
-  if (first.reducedBy === 1 || (fills(first) && !mayHideGaps(first))) return first;
+  const [coarsest, coarse, usual, fine] = reducedLongestPx;
+  for (const longestPx of [coarsest, coarse]) {
+    const alone = candidatesAt(radiograph, longestPx);
+    if (alone.reducedBy === 1 || (fills(alone) && !mayHideGaps(alone))) return alone;
+  }
   const second = candidatesAt(radiograph, usual);
   if (second.reducedBy === 1 || !(fills(second) && mayHideGaps(second))) return second;
   const third = candidatesAt(radiograph, fine);

@@ -89,9 +89,9 @@ function coreCount(depth: Image, radiusPx: number): number {
 }
 
 function deeperThan({ width, height, data }: Image, radiusPx: number): Mask {
-  const mask: Mask = { width, height, data: new Uint8Array(data.length) };
-  for (let i = 0; i < data.length; i++) mask.data[i] = (data[i] as number) > radiusPx ? 1 : 0;
-  return mask;
+  const deeper = new Uint8Array(data.length);
+  for (let i = 0; i < data.length; i++) deeper[i] = (data[i] as number) > radiusPx ? 1 : 0;
+  return { width, height, data: deeper };
 }
 
 function partAroundCores(cut: LevelCut, solid: Mask, depth: Image, radiusPx: number): PartedCores {

@@ -21,7 +21,7 @@ export function partAtGaps(reduced: Image, level: number): PartedCores | null {
   const standing = standingPieces(whole);
   const atOnce = partTouching(whole, standing);
   if (atOnce) return atOnce;
-  const values = reduced.data.filter((v) => v > level);
+  const values = valuesAbove(reduced, level);
   if (!values.length) return null;
   // Most of a body is mould or ceramic, or denser; its edges are little of it.
   const body = quantile(values, 0.2);
@@ -34,4 +34,11 @@ export function partAtGaps(reduced: Image, level: number): PartedCores | null {
     return { ...ownedParts(whole, owned, parted.parts.length), radiusPx: parted.radiusPx };
   }
   return null;
+}
+
+function valuesAbove({ data }: Image, level: number): Float32Array {
+  const values = new Float32Array(data.length);
+  let count = 0;
+  for (let i = 0; i < data.length; i++) if ((data[i] as number) > level) values[count++] = data[i] as number;
+  return values.subarray(0, count);
 }

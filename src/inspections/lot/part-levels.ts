@@ -50,11 +50,15 @@ const sameSize = 1.67;
 /** Cuts the (reduced) attenuation picture at one level. */
 export function cutAtLevel(attenuation: Image, level: number): LevelCut {
   const { width, height, data } = attenuation;
-  const mask: Mask = { width, height, data: new Uint8Array(width * height) };
-  for (let i = 0; i < data.length; i++) mask.data[i] = (data[i] as number) > level ? 1 : 0;
+  const over = new Uint8Array(width * height);
+  for (let i = 0; i < data.length; i++) over[i] = (data[i] as number) > level ? 1 : 0;
+  const mask: Mask = { width, height, data: over };
   const { labels, components } = labelComponents(fillHoles(mask), 8);
   const solid = new Int32Array(components.length + 1);
-  for (let i = 0; i < labels.length; i++) if (mask.data[i]) (solid[labels[i] as number] as number)++;
+  for (let i = 0; i < over.length; i++) {
+    const label = labels[i] as number;
+    solid[label] = (solid[label] as number) + (over[i] as number);
+  }
   const pieces = components.map((c) => ({
     label: c.label,
     areaPx: solid[c.label] as number,

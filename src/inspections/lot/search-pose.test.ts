@@ -92,7 +92,7 @@ describe("a part brought into the lot's frame", () => {
       const at = Math.round((own.height - 1) / 2 - fromMiddle) * own.width + column;
       return [Number.isNaN(kept.data[at]), Number.isNaN(safe.data[at])];
     };
-    expect([50, 55].map(valuesAt)).toEqual([
+    expect([50, 57].map(valuesAt)).toEqual([
       [false, false],
       [false, true],
     ]);
