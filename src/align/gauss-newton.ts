@@ -110,12 +110,15 @@ export function alignGaussNewton(
   const weight = new Float32Array(count);
   let map = start;
   let iterations = 0;
+  let before: Step | null = null;
   for (; iterations < most; iterations++) {
     const fit = compareValues(template, moving, map, sampled, weight);
     if (!fit) break;
     const step = solveStep(template, sampled, weight, fit, options);
     if (!step) break;
-    map = composeMaps(map, stepInverse(template, step));
+    const whole: Step = before ? lengthened(step, before) : step;
+    map = composeMaps(map, stepInverse(template, whole));
+    before = whole === step ? step : null;
     const moved = Math.hypot(step[2], step[3]) + Math.hypot(step[0], step[1]);
     if (moved < leastStepPx) {
       iterations++;
@@ -282,6 +285,26 @@ function solveStep(
   } catch {
     return null;
   }
+}
+
+/** A step is lengthened by its followers up to this many times. */
+const mostLengthening = 4;
+
+/**
+ * Noise in the template's slopes makes every step too short by about the same factor: the steps that would follow are
+ * a geometric series, taken at once (Aitken).
+ */
+function lengthened(step: Step, before: Step): Step {
+  let along = 0;
+  let square = 0;
+  for (let k = 0; k < 4; k++) {
+    along += (step[k] as number) * (before[k] as number);
+    square += (before[k] as number) ** 2;
+  }
+  const ratio = along / square;
+  if (!(ratio > 0.1)) return step;
+  const times = 1 / Math.max(1 / mostLengthening, 1 - ratio);
+  return [times * step[0], times * step[1], times * step[2], times * step[3]];
 }
 
 /** Takes one parameter out of the equations: its step comes out as 0. */

@@ -10,6 +10,7 @@ const reasons = [
   "not-present",
   "not-assessed",
   "out-of-field",
+  "perspective",
   "too-few",
 ] as const satisfies readonly NoNumber[];
 

@@ -79,6 +79,7 @@ export function noNumberText(because: NoNumber): string {
     "not-present": "not present",
     "not-assessed": "not assessed",
     "out-of-field": "out of field",
+    perspective: "perspective",
     "too-few": "too few",
   };
   return texts[because];

@@ -6,6 +6,7 @@ export type NoNumber =
   | "not-present"
   | "not-assessed"
   | "out-of-field"
+  | "perspective"
   | "too-few";
 
 /** Unit of a measured quantity. `1` is a ratio. */

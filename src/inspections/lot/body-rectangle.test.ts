@@ -27,7 +27,7 @@ describe("the body of a part", () => {
   }
 
   it("ends where its leads begin", () => {
-    const { cut, piece } = partAt([110, 100], 0);
+    const { image, cut, piece } = partAt([110, 100], 0);
     const coarse = coarseBody(cut, piece, 0);
     const [length, width] = drawnPartPx.body;
     expect(Math.abs(coarse.lengthPx - length)).toBeLessThanOrEqual(1);
@@ -35,7 +35,7 @@ describe("the body of a part", () => {
     expect(Math.abs(coarse.centrePx[0] - 110)).toBeLessThanOrEqual(0.5);
     expect(Math.abs(coarse.centrePx[1] - 100)).toBeLessThanOrEqual(0.5);
     // The leads reach 56 px from its middle.
-    const [along, across] = reachFrom(coarse, cut, piece);
+    const [along, across] = reachFrom(coarse, image, 1, cut, piece);
     expect(Math.abs(across - drawnPartPx.reach)).toBeLessThanOrEqual(1);
     expect(Math.abs(along - length / 2)).toBeLessThanOrEqual(1);
   });

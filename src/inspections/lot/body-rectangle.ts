@@ -141,21 +141,60 @@ export function aroundPiece(cut: LevelCut, piece: Piece, angleRad: number): Orie
   };
 }
 
-/** How far a piece reaches from a body's centre along and across it, in reduced pixels. */
+/**
+ * How far a piece reaches from a body's centre along and across it, px of the original: on its rim the cells of the
+ * reduced picture are looked at in halves.
+ *
+ * @param attenuation the original
+ * @param cut of the picture reduced by `reducedBy`
+ */
 export function reachFrom(
   { centrePx: [cx, cy], angleRad }: Pick<OrientedRectangle, "centrePx" | "angleRad">,
+  attenuation: Image,
+  reducedBy: number,
   cut: LevelCut,
   piece: Piece,
 ): [along: number, across: number] {
   const c = Math.cos(angleRad);
   const s = Math.sin(angleRad);
+  const finer = Math.max(1, reducedBy >> 1);
+  const { labels } = cut;
+  const { width, height } = cut.mask;
+  const [x0, y0, w, h] = piece.boxPx;
   let along = 0;
   let across = 0;
-  for (const [x, y] of outlinePoints(cut, piece)) {
-    along = Math.max(along, Math.abs(c * (x - cx) + s * (y - cy)));
-    across = Math.max(across, Math.abs(c * (y - cy) - s * (x - cx)));
+  for (let y = y0; y < y0 + h; y++) {
+    for (let x = x0; x < x0 + w; x++) {
+      const i = y * width + x;
+      if (labels[i] !== piece.label) continue;
+      const inner =
+        x > 0 &&
+        y > 0 &&
+        x < width - 1 &&
+        y < height - 1 &&
+        labels[i - 1] === piece.label &&
+        labels[i + 1] === piece.label &&
+        labels[i - width] === piece.label &&
+        labels[i + width] === piece.label;
+      if (inner) continue;
+      for (let v = y * reducedBy; v + finer <= (y + 1) * reducedBy; v += finer) {
+        for (let u = x * reducedBy; u + finer <= (x + 1) * reducedBy; u += finer) {
+          if (!(blockMean(attenuation, u, v, finer) > cut.level)) continue;
+          const dx = u + (finer - 1) / 2 - cx;
+          const dy = v + (finer - 1) / 2 - cy;
+          along = Math.max(along, Math.abs(c * dx + s * dy));
+          across = Math.max(across, Math.abs(c * dy - s * dx));
+        }
+      }
+    }
   }
-  return [along + 0.5, across + 0.5];
+  return [along + finer / 2, across + finer / 2];
+}
+
+function blockMean({ width, data }: Image, x: number, y: number, side: number): number {
+  let sum = 0;
+  for (let v = y; v < y + side; v++) for (let u = x; u < x + side; u++) sum += data[v * width + u] as number;
+  return sum / side ** 2;
 }
 
 /** Range of `values` whose bins, counted where `others` lie in `otherRange`, are filled to `share` of the median bin. */

@@ -19,6 +19,7 @@ import type { MeasuredLot } from "./measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import { lotMethod } from "./options.ts";
 import { otherScale } from "./other-scale.ts";
+import { measurableIn, perspectiveCompared, perspectives } from "./perspective.ts";
 import { scaleOf } from "./picture-scale.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import type { EarlierParts } from "./portions/earlier-parts.ts";
@@ -57,7 +58,8 @@ export function describeLot(
   const lotScale = scales[lot.reference] as Scale;
   const called = callDifferences(lot, measuredLot, compared, odd, lotScale);
   const details = lotDetails(lot, measuredLot, compared.groupOf, scenes, called, odd, wires, lotScale);
-  const scaleCalls = otherScale(lot);
+  const inPerspective = perspectives(lot.items);
+  const scaleCalls = otherScale(lot, inPerspective);
   const parts: LotPart[] = lot.items.map((item, i) => {
     const group = compared.groupOf[i] as number;
     const { oddness } = called[i] as CalledPart;
@@ -78,7 +80,7 @@ export function describeLot(
       because: null,
       pose: describePose(item.aligned),
       relativeScale: item.aligned.scale,
-      measurements: {
+      measurements: measurableIn(inPerspective.get(item.picture.picture), {
         ...describeMeasurements(
           item,
           measuredLot.parts[i] as MeasuredLot["parts"][number],
@@ -86,7 +88,7 @@ export function describeLot(
           calls.some((c) => c.kind === "absent-die"),
         ),
         wiresSeen,
-      },
+      }),
       wires: partWires,
       leadEnds: details.leadEnds[i] as readonly LotLeadEnd[],
       calls: scale ? [...inside, scale.call] : inside,
@@ -118,6 +120,7 @@ export function describeLot(
       wires.compared,
       ...(options.wire ? [expectedWires(lot, options.wire, lotScale)] : []),
       ...details.compared,
+      ...perspectiveCompared(inPerspective),
     ],
     conclusion: !normal ? "not-assessable" : differ ? "mixed" : enough ? "consistent" : "not-assessable",
     identity,

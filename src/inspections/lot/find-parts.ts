@@ -34,8 +34,11 @@ export interface FoundParts {
   readonly level: number | null;
 }
 
-/** Longer side of the reduced picture: the first two are enough for one part alone, several need their gaps resolved. */
-const reducedLongestPx = [150, 300, 640, 1300] as const;
+/** Longer side of the reduced picture: the first is enough for one part alone, several need their gaps resolved. */
+const reducedLongestPx = [300, 640, 1300] as const;
+/** For one part alone a small picture may be this much smaller: edges are sought the further the coarser it is. */
+const smallestPx = 150;
+const mostReducedBy = 4;
 /** A part's short side must be at least this many px of the original. */
 const leastSidePx = 12;
 
@@ -49,9 +52,11 @@ export interface PartCandidates {
 
 /** Looks for plateaus of the reduced picture: levels at which equal-sized solid pieces stand apart. */
 export function partCandidates(radiograph: Radiograph): PartCandidates {
-  const [coarsest, coarse, usual, fine] = reducedLongestPx;
-  for (const longestPx of [coarsest, coarse]) {
-    const alone = candidatesAt(radiograph, longestPx);
+  const [coarse, usual, fine] = reducedLongestPx;
+  const longestPx = Math.max(radiograph.widthPx, radiograph.heightPx);
+  const coarsest = Math.min(coarse, Math.max(smallestPx, longestPx / mostReducedBy));
+  for (const reduced of new Set([coarsest, coarse])) {
+    const alone = candidatesAt(radiograph, reduced);
     if (alone.reducedBy === 1 || (fills(alone) && !mayHideGaps(alone))) return alone;
   }
   const second = candidatesAt(radiograph, usual);
@@ -189,9 +194,7 @@ function describePart(
   const hidden = found.lengthPx * found.widthPx < leastBodyShare * piece.areaPx * reducedBy ** 2;
   const fit = hidden ? null : fitted;
   const body = hidden && !cutByEdge ? atFullSize(aroundPiece(cut, piece, found.angleRad), reducedBy) : found;
-  const back = (v: number) => (v - (reducedBy - 1) / 2) / reducedBy;
-  const centrePx = [back(body.centrePx[0]), back(body.centrePx[1])] as const;
-  const [along, across] = reachFrom({ centrePx, angleRad: body.angleRad }, cut, piece);
+  const [along, across] = reachFrom(body, attenuation, reducedBy, cut, piece);
   const turned = body.widthPx > body.lengthPx;
   return {
     body: turned
@@ -203,7 +206,7 @@ function describePart(
         }
       : body,
     fit,
-    reachPx: turned ? [across * reducedBy, along * reducedBy] : [along * reducedBy, across * reducedBy],
+    reachPx: turned ? [across, along] : [along, across],
     cutByEdge,
     wholeField: false,
   };

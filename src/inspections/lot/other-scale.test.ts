@@ -1,8 +1,10 @@
 import { describe, expect, it } from "vitest";
-import { otherScale } from "./other-scale.ts";
+import { otherScale as otherScaleIn } from "./other-scale.ts";
 import type { PlacedLot } from "./place-lot.ts";
 
 const identity = { a: 1, b: 0, c: 0, d: 0, e: 1, f: 0 };
+
+const otherScale = (lot: PlacedLot) => otherScaleIn(lot, new Map());
 
 /** Parts of one picture at given scales. */
 function lotAt(
@@ -46,6 +48,16 @@ describe("otherScale", () => {
     const scales = [1.016, 1, 1, 1, 1];
     expect(otherScale(lotAt(scales, undefined, [40, 40, 40, 40, 40]))[0]).toBeNull();
     expect(otherScale(lotAt(scales, undefined, [40.6, 40, 40, 40, 40]))[0]).not.toBeNull();
+  });
+
+  it("compares each part with the size that belongs to its place where the picture is in perspective", () => {
+    const lot = lotAt([1.03, 1, 1, 1, 1]);
+    const falling = new Map([["tray", { range: 0.05, sizeAt: () => 1 }]]);
+    expect(otherScaleIn(lot, falling)[0]).not.toBeNull();
+    const first = { range: 0.05, sizeAt: ([x]: readonly [number, number]) => (x < 50 ? 1.03 : 1) };
+    const moved = lotAt([1.03, 1, 1, 1, 1]);
+    Object.assign(moved.items[0]?.patch ?? {}, { toPicture: { ...identity, c: -20 } });
+    expect(otherScaleIn(moved, new Map([["tray", first]]))).toEqual([null, null, null, null, null]);
   });
 
   it("says nothing where a picture holds fewer than four parts", () => {

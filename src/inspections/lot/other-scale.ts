@@ -1,7 +1,9 @@
 import { applyMap } from "../../align/similarity.ts";
+import type { PointPx } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import { rectangleCorners } from "../../numeric/oriented-rectangle.ts";
 import type { PlacedItem } from "./lot-item.ts";
+import type { Perspective } from "./perspective.ts";
 import { boxAround } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import type { LotCall } from "./result.ts";
@@ -23,14 +25,23 @@ const mostByHeight = 0.05;
 /** In a picture with fewer parts nothing says what is usual. */
 const fewestMates = 4;
 
-/** Parts that lie at another scale than the others of their picture: nearer to the source, or of another size. */
-export function otherScale(lot: PlacedLot): (OtherScale | null)[] {
+/**
+ * Parts that lie at another scale than the others of their picture: nearer to the source, or of another size. Where a
+ * picture is in perspective, another than belongs to their place.
+ */
+export function otherScale(
+  lot: PlacedLot,
+  inPerspective: ReadonlyMap<string, Perspective>,
+): (OtherScale | null)[] {
   return lot.items.map((item) => {
     const mates = lot.items.filter((i) => i.picture.picture === item.picture.picture);
     if (mates.length < fewestMates) return null;
-    const scale = item.aligned.scale / median(mates.map((i) => i.aligned.scale));
+    const perspective = inPerspective.get(item.picture.picture);
+    const expected = (i: PlacedItem) => perspective?.sizeAt(middlePx(i)) ?? 1;
+    const sizeOf = (i: PlacedItem) => i.aligned.scale / expected(i);
+    const scale = sizeOf(item) / median(mates.map(sizeOf));
     const off = Math.abs(scale - 1);
-    if (off < leastOff || !outlineAgrees(item, mates, scale)) return null;
+    if (off < leastOff || !outlineAgrees(item, mates, scale, expected)) return null;
     const corners = rectangleCorners(item.patch.body).map((p) => applyMap(item.patch.toPicture, p));
     const percent = (100 * off).toFixed(1);
     const says = `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`;
@@ -38,13 +49,24 @@ export function otherScale(lot: PlacedLot): (OtherScale | null)[] {
   });
 }
 
+function middlePx({ patch }: PlacedItem): PointPx {
+  return applyMap(patch.toPicture, patch.body.centrePx);
+}
+
 /** Share of the difference that the body's own outline must show: an even chip is laid a little too large or small. */
 const leastInOutline = 0.5;
 
 /** Whether a part's outline, where it shows, is larger or smaller than its mates' too. */
-function outlineAgrees(item: PlacedItem, mates: readonly PlacedItem[], scale: number): boolean {
-  const size = ({ patch: { part } }: PlacedItem) =>
-    part.fit ? Math.sqrt(part.body.lengthPx * part.body.widthPx) : null;
+function outlineAgrees(
+  item: PlacedItem,
+  mates: readonly PlacedItem[],
+  scale: number,
+  expected: (item: PlacedItem) => number,
+): boolean {
+  const size = (of: PlacedItem) => {
+    const { fit, body } = of.patch.part;
+    return fit ? Math.sqrt(body.lengthPx * body.widthPx) / expected(of) : null;
+  };
   const own = size(item);
   const seen = mates.flatMap((mate) => size(mate) ?? []);
   if (own === null || seen.length < fewestMates) return true;

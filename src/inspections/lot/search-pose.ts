@@ -14,19 +14,31 @@ const ambiguityFactor = 1.35;
 /** A reference picture in the frame with its templates at each size. */
 export interface FrameReference {
   readonly frame: LotFrame;
-  readonly levels: readonly { readonly by: number; readonly template: AlignmentTemplate }[];
+  readonly levels: readonly ReferenceLevel[];
 }
+
+interface ReferenceLevel {
+  readonly by: number;
+  readonly template: AlignmentTemplate;
+  /** A few of the template's pixels: near enough to slide from. Null where the template is small. */
+  readonly quick: AlignmentTemplate | null;
+}
+
+/** Pixels of a quick template, and how small a template needs none. */
+const quickPixels = 4000;
+const smallPixels = 8000;
 
 /** Prepares a reference picture (frame-sized) for aligning. Parts beside the reference have no say. */
 export function frameReference(frame: LotFrame, picture: Image): FrameReference {
   const image = ownPixels(frame, picture);
   const longest = Math.max(frame.width, frame.height);
-  const levels: { by: number; template: AlignmentTemplate }[] = [];
+  const levels: ReferenceLevel[] = [];
   for (let by = 1; longest / by >= 56 || by === 1; by *= 2) {
-    levels.push({
-      by,
-      template: alignmentTemplate(by > 1 ? reduceBy(image, by) : image, by === 1 ? 0.15 : 0.3),
-    });
+    const reduced = by > 1 ? reduceBy(image, by) : image;
+    const share = by === 1 ? 0.15 : 0.3;
+    const template = alignmentTemplate(reduced, share);
+    const quick = template.x.length > smallPixels ? alignmentTemplate(reduced, share, quickPixels) : null;
+    levels.push({ by, template, quick });
   }
   return { frame, levels };
 }
@@ -74,7 +86,7 @@ const byCorrelation = (p: Candidate, q: Candidate) => q.alignment.correlation - 
 
 /** The poses in which the bodies lie on each other, unmoved. */
 function restingPoses(reference: FrameReference, patch: Patch, turnsDeg: readonly number[]): Candidate[] {
-  const finest = reference.levels[0] as FrameReference["levels"][number];
+  const finest = reference.levels[0] as ReferenceLevel;
   return startPoses(reference.frame, patch, turnsDeg).map(({ mirrored, start }) => ({
     mirrored,
     alignment: slide(finest, patch, start, reference.frame, 0),
@@ -93,7 +105,7 @@ function startPoses(frame: LotFrame, patch: Patch, turnsDeg: readonly number[]) 
 
 function coarsePoses(reference: FrameReference, patch: Patch, turnsDeg: readonly number[]): Candidate[] {
   const { frame } = reference;
-  const level = reference.levels[reference.levels.length - 1] as FrameReference["levels"][number];
+  const level = reference.levels[reference.levels.length - 1] as ReferenceLevel;
   const found: Candidate[] = [];
   for (const { mirrored, start } of startPoses(frame, patch, turnsDeg)) {
     const alignment = slide(level, patch, start, frame);
@@ -125,18 +137,18 @@ function plausible(map: AffineMap, start: AffineMap, frame: LotFrame): boolean {
 
 /** Runs the alignment at one size, on the patch level of about the same pixel size. */
 function slide(
-  level: FrameReference["levels"][number],
+  level: ReferenceLevel,
   patch: Patch,
   map: AffineMap,
   frame: LotFrame,
   iterations = 20,
+  // Smaller sizes only lead to the next one: a tenth of the full size's care is enough.
+  leastStepPx = level.by === 1 ? 0.002 : 0.02,
 ): Alignment {
   const patchPxPerPx = frame.reducedBy * level.by;
   const depth = Math.max(0, Math.min(patch.pyramid.levels.length - 1, Math.round(Math.log2(patchPxPerPx))));
   const by = 2 ** depth;
   const moving = patch.pyramid.levels[depth] as Image;
-  // Smaller sizes only lead to the next one: a tenth of the full size's care is enough.
-  const leastStepPx = level.by === 1 ? 0.002 : 0.02;
   const result = alignGaussNewton(level.template, moving, mapBetweenReduced(map, level.by, by), {
     leastStepPx,
     iterations,
@@ -145,6 +157,16 @@ function slide(
   });
   return { ...result, map: mapFromReduced(result.map, level.by, by) };
 }
+
+/** Slides by a few pixels to within a tenth of a pixel or so, then by all. */
+function slideNear(level: ReferenceLevel, patch: Patch, map: AffineMap, frame: LotFrame): Alignment {
+  if (!level.quick) return slide(level, patch, map, frame);
+  const near = slide({ ...level, template: level.quick }, patch, map, frame, 20, nearStepPx);
+  return slide(level, patch, near.correlation < 0 ? map : near.map, frame);
+}
+
+/** A step of a quick template below this is near enough, px. */
+const nearStepPx = 0.02;
 
 /** At a smaller size a pose this many times worse than the best is no twin of it, unless it fits well by itself. */
 const hopelessFactor = 3;
@@ -155,7 +177,7 @@ function follow(reference: FrameReference, patch: Patch, candidates: readonly Ca
   const { frame, levels } = reference;
   let followed = [...candidates];
   for (const level of levels.slice(0, -1).reverse()) {
-    followed = followed.map((c) => ({ ...c, alignment: slide(level, patch, c.alignment.map, frame) }));
+    followed = followed.map((c) => ({ ...c, alignment: slideNear(level, patch, c.alignment.map, frame) }));
     if (frame.wholeField || level.by === 1) continue;
     const most = Math.max(goodMisfit, hopelessFactor * Math.min(...followed.map(misfit)));
     followed = followed.filter((c) => misfit(c) <= most);

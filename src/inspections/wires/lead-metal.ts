@@ -1,6 +1,6 @@
 import type { Component } from "../../numeric/components.ts";
 import { labelComponents } from "../../numeric/components.ts";
-import type { Image } from "../../numeric/image.ts";
+import type { Image, Mask } from "../../numeric/image.ts";
 import { createMask } from "../../numeric/image.ts";
 import { open } from "../../numeric/morphology.ts";
 import { median } from "../../numeric/order.ts";
@@ -37,17 +37,60 @@ export function leadMetal(image: Image, { body, die, metalLevel }: WireScene): L
       if ((data[y * width + x] as number) > metalLevel) metal.data[y * width + x] = 1;
     }
   }
-  const { labels, components } = labelComponents(open(metal, wireRadiusPx), 4);
-  const ofPad = new Set<number>();
+  const opened = open(metal, wireRadiusPx);
+  const first = labelComponents(opened, 4);
+  cutNecks(opened, first.labels, piecesUnder(die, { width, height, labels: first.labels }), die);
+  const pieces = labelComponents(opened, 4);
+  return { width, height, ...pieces, ofPad: piecesUnder(die, { width, height, ...pieces }) };
+}
+
+/** Pieces that lie under the die. */
+function piecesUnder(
+  die: OrientedRectangle,
+  { width, height, labels }: Pick<LeadMetal, "width" | "height" | "labels">,
+): Set<number> {
+  const under = new Set<number>();
   const [dx, dy] = die.centrePx;
   const reach = Math.hypot(die.lengthPx, die.widthPx) / 2;
   for (let y = Math.max(0, Math.floor(dy - reach)); y < Math.min(height, dy + reach); y++) {
     for (let x = Math.max(0, Math.floor(dx - reach)); x < Math.min(width, dx + reach); x++) {
       const label = labels[y * width + x] as number;
-      if (label && distanceTo(die, [x, y]) === 0) ofPad.add(label);
+      if (label && distanceTo(die, [x, y]) === 0) under.add(label);
     }
   }
-  return { width, height, labels, components, ofPad };
+  return under;
+}
+
+/** What joins pieces over less than this disc's width, and is no longer than three of its radii, is a touch of corners. */
+const neckRadiusPx = 4;
+const longestNeckPx = 3 * neckRadiusPx;
+
+/** Takes out of a mask the pixels by which pieces beside the die's own hang on it by a touch: blur joins near corners. */
+function cutNecks(metal: Mask, labels: Int32Array, ofPad: ReadonlySet<number>, die: OrientedRectangle): void {
+  const { width, height } = metal;
+  const pad = createMask(width, height);
+  for (let i = 0; i < labels.length; i++) pad.data[i] = ofPad.has(labels[i] as number) ? 1 : 0;
+  const wide = open(pad, neckRadiusPx);
+  const pieces = labelComponents(wide, 4);
+  const under = piecesUnder(die, { width, height, labels: pieces.labels });
+  if (pieces.components.every((c) => under.has(c.label))) return;
+  for (let i = 0; i < wide.data.length; i++) if (wide.data[i]) pad.data[i] = 0;
+  const necks = labelComponents(pad, 4);
+  const joins = necks.components.map(() => ({ own: false, other: false }));
+  const steps = [1, -1, width, -width];
+  for (let i = width; i < labels.length - width; i++) {
+    const neck = joins[(necks.labels[i] as number) - 1];
+    if (!neck) continue;
+    for (const step of steps) {
+      const beside = pieces.labels[i + step] as number;
+      if (beside) neck[under.has(beside) ? "own" : "other"] = true;
+    }
+  }
+  const isTouch = necks.components.map(({ boxPx: [, , w, h] }, k) => {
+    const { own, other } = joins[k] as (typeof joins)[number];
+    return own && other && Math.hypot(w, h) <= longestNeckPx;
+  });
+  for (let i = 0; i < labels.length; i++) if (isTouch[(necks.labels[i] as number) - 1]) metal.data[i] = 0;
 }
 
 /** Distance from a point to a rectangle, 0 inside. */
