@@ -184,7 +184,11 @@ export function intoFrame(frame: LotFrame, patch: Patch, map: AffineMap, by = 1)
   const height = Math.floor(frame.height / by);
   const depth = Math.max(
     0,
-    Math.min(patch.pyramid.levels.length - 1, Math.floor(Math.log2(frame.reducedBy * by))),
+    Math.min(
+      patch.pyramid.levels.length - 1,
+      // Parts lie a per cent or two nearer or farther: that makes no other level.
+      Math.floor(Math.log2(Math.hypot(map.a, map.d) * by) + 0.05),
+    ),
   );
   const moving = patch.pyramid.levels[depth] as Image;
   return warpAffine(moving, mapBetweenReduced(map, by, 2 ** depth), width, height);

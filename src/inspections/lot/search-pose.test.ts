@@ -3,8 +3,10 @@ import type { DrawnPose } from "../../../test/support/drawn-lot.ts";
 import { drawnLot, placedOffPx } from "../../../test/support/drawn-lot.ts";
 import { drawnPart } from "../../../test/support/drawn-part.ts";
 import type { AffineMap } from "../../align/similarity.ts";
+import { applyMap, composeMaps } from "../../align/similarity.ts";
 import type { LotFrame } from "./align-lot.ts";
 import { inPose, intoFrame, lotFrame, lyingIn, ownPixels, referenceMap } from "./align-lot.ts";
+import { rescaledPatch } from "./exemplars/rescaled-patch.ts";
 import type { LotItem } from "./lot-item.ts";
 import type { FrameReference } from "./search-pose.ts";
 import { alignPatch, frameReference } from "./search-pose.ts";
@@ -46,6 +48,16 @@ describe("a part brought into the lot's frame", () => {
       expect(Math.abs(aligned.scale / scale - 1)).toBeLessThan(0.005);
       expect(aligned.correlation).toBeGreaterThan(0.98);
     });
+  });
+
+  it("lies on the reference although its own picture is kept at half the size", () => {
+    const half = rescaledPatch(items[1].patch, 0.5);
+    const aligned = alignPatch(ready, half);
+    expect(Math.abs(aligned.scale - 1)).toBeLessThan(0.01);
+    expect(aligned.mirrored).toBe(false);
+    expect(Math.abs(aligned.turnDeg - 3.2)).toBeLessThan(0.5);
+    const [x, y] = applyMap(composeMaps(half.toPicture, aligned.map), frame.body.centrePx);
+    expect(Math.hypot(x - 117.1, y - 101.4)).toBeLessThan(1);
   });
 
   it("lies on the reference although its die is absent", () => {

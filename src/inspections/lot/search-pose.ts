@@ -114,13 +114,19 @@ function coarsePoses(reference: FrameReference, patch: Patch, turnsDeg: readonly
   return found.sort(byCorrelation);
 }
 
-/** Body size relative to the reference, trusted only where both bodies were fitted and nearly agree. */
+/**
+ * Body size relative to the reference in the px of their patches, trusted only where both bodies were fitted and nearly
+ * agree. Else the scale of the patches counts: one may be reduced more than the reference's (where the next part seemed
+ * to reach in), or was brought to the lot's size already; which, its body says.
+ */
 function relativeBodySize(frame: LotFrame, patch: Patch): number {
   const ratio = Math.sqrt(
     (patch.body.lengthPx * patch.body.widthPx) /
       (frame.body.lengthPx * frame.body.widthPx * frame.reducedBy ** 2),
   );
-  return patch.part.fit && ratio > 0.85 && ratio < 1.18 ? ratio : 1;
+  const reduced = frame.patchReducedBy / patch.reducedBy;
+  const nearest = Math.abs(Math.log(ratio)) <= Math.abs(Math.log(ratio / reduced)) ? 1 : reduced;
+  return patch.part.fit && ratio > 0.85 * nearest && ratio < 1.18 * nearest ? ratio : nearest;
 }
 
 /** An alignment that left its start by a tenth of the frame or 15 % in scale has slid onto something else. */
@@ -145,7 +151,7 @@ function slide(
   // Smaller sizes only lead to the next one: a tenth of the full size's care is enough.
   leastStepPx = level.by === 1 ? 0.002 : 0.02,
 ): Alignment {
-  const patchPxPerPx = frame.reducedBy * level.by;
+  const patchPxPerPx = Math.hypot(map.a, map.d) * level.by;
   const depth = Math.max(0, Math.min(patch.pyramid.levels.length - 1, Math.round(Math.log2(patchPxPerPx))));
   const by = 2 ** depth;
   const moving = patch.pyramid.levels[depth] as Image;
