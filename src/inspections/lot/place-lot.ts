@@ -41,6 +41,11 @@ export interface PlacedLot {
 }
 
 const compareLongestPx = 240;
+/**
+ * When poses are weighed no place is known better than this share of the contrast, or twice the noise there. Faint marks
+ * that all parts have, as a BGA's routing, are asymmetries too: with a floor of 1 % a die set off weighed more.
+ */
+const leastSpreadShare = 0.003;
 
 /**
  * Brings all parts into one frame. Where there are enough of them, their common average settles how each lies.
@@ -90,7 +95,7 @@ export async function placeLot(
         lying,
         laid.map(({ poses }) => poses),
         look,
-        tolerance / 3,
+        Math.max(leastSpreadShare * contrast, (2 * noise) / by),
         work,
       );
   const small = settled.map((part) => part.look.image);
