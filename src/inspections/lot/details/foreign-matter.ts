@@ -21,18 +21,19 @@ import type { GroupScene } from "./group-scenes.ts";
 import type { LotDetail } from "./lot-detail.ts";
 import type { Window } from "./quiet-field.ts";
 import { bodyWindow, cropped, quietField } from "./quiet-field.ts";
-import type { Speck, SpeckScale } from "./specks.ts";
+import type { Speck, SpeckScale, SpeckSearch } from "./specks.ts";
 import { searchSpecks } from "./specks.ts";
+import { specksInPoses } from "./specks-in-poses.ts";
 
 /** A group of at least this many parts says what belongs in each of them. */
 const leastGroup = 4;
 const mostAveraged = 15;
 /** Calls on one part; what shows more is no matter of specks. */
 const mostCalls = 3;
-const fine: SpeckScale = { ownPx: 1, aroundPx: 12, strayPx: 3, mostOffGround: [0.2, 0.2] };
+const fine: SpeckScale = { ownPx: 1, aroundPx: 12, strayPx: 3, leastWidthPx: 2, mostOffGround: [0.2, 0.2] };
 /** At a quarter of the size: voids in the mould are large and faint. */
 const coarseBy = 4;
-const coarse: SpeckScale = { ownPx: 1, aroundPx: 8, strayPx: 1, mostOffGround: [0.5, 0.8] };
+const coarse: SpeckScale = { ownPx: 1, aroundPx: 8, strayPx: 1, leastWidthPx: 1, mostOffGround: [0.5, 0.8] };
 
 /** Means below these shares of metal over mould are how thickness and tone vary, not matter. */
 const leastShareFine = 0.05;
@@ -92,26 +93,26 @@ function searchGroup(
   const ground = quietField(average, window, group, wires);
   const over = metalOverMould(group.average, group.scene);
   const residuals = images.map((image) => lessAverage(image, average));
-  const atFine = searchSpecks(residuals, ground, fine, group.openNoise, leastShareFine * over, over);
-  const small = residuals.map((residual) => reduceBy(residual, coarseBy));
-  const atCoarse = searchSpecks(
-    small,
-    reduced(ground),
-    coarse,
-    group.openNoise / coarseBy,
-    leastShareCoarse * over,
-    over,
-  );
+  const coarseGround = reduced(ground);
+  const search = (of: readonly Image[]): [atFine: SpeckSearch, atCoarse: SpeckSearch] => [
+    searchSpecks(of, ground, fine, group.openNoise, leastShareFine * over, over),
+    searchSpecks(
+      of.map((residual) => reduceBy(residual, coarseBy)),
+      coarseGround,
+      coarse,
+      group.openNoise / coarseBy,
+      leastShareCoarse * over,
+      over,
+    ),
+  ];
+  const found = search(residuals);
+  const [atFine, atCoarse] = found;
   return {
     calls: group.members.map((i, k) =>
       partCalls(
-        [
-          ...(atFine.specks[k] as readonly Speck[]),
-          ...(atCoarse.specks[k] as readonly Speck[]).map((speck) => ({
-            ...speck,
-            boxPx: enlarged(speck.boxPx),
-          })),
-        ],
+        specksInPoses(lot, i, specksOf(found, k), window, ground, (image) =>
+          specksOf(search(residuals.with(k, lessAverage(image, average))), k),
+        ),
         lot.items[i] as PlacedItem,
         window,
         group,
@@ -123,6 +124,17 @@ function searchGroup(
     smallestPx: Math.max(2, Math.sqrt((atFine.leastBy * (2 * fine.ownPx + 1) ** 2) / Math.max(1e-6, over))),
     faintest: atCoarse.leastBy,
   };
+}
+
+/** Specks of one part at both sizes, boxes in px of the window. */
+function specksOf([atFine, atCoarse]: readonly [SpeckSearch, SpeckSearch], part: number): readonly Speck[] {
+  return [
+    ...(atFine.specks[part] as readonly Speck[]),
+    ...(atCoarse.specks[part] as readonly Speck[]).map((speck) => ({
+      ...speck,
+      boxPx: enlarged(speck.boxPx),
+    })),
+  ];
 }
 
 function lessAverage({ width, height, data }: Image, average: Image): Image {

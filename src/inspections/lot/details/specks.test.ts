@@ -8,7 +8,7 @@ import { searchSpecks } from "./specks.ts";
 
 const [width, height, noise] = [160, 120, 0.01];
 const ground = { width, height, data: new Uint8Array(width * height).fill(1) };
-const size = { ownPx: 1, aroundPx: 12, strayPx: 3, mostOffGround: [0.2, 0.2] as const };
+const size = { ownPx: 1, aroundPx: 12, strayPx: 3, leastWidthPx: 2, mostOffGround: [0.2, 0.2] as const };
 
 function residual(seed: number, put: (x: number, y: number) => number = () => 0): Image {
   const { data } = noiseImage(width, height, seed);
@@ -51,6 +51,15 @@ describe("small matter in one part of twelve", () => {
     expect(called(strays).flat()).toEqual([]);
     const faint = Array.from({ length: 12 }, (_, i) => residual(i + 1, disc(50, 40, 4, i === 3 ? 0.008 : 0)));
     expect(called(faint).flat()).toEqual([]);
+  });
+
+  it("is not called when it is one px wide and four long where lines are that thin, as at a quarter of the size", () => {
+    const line = (x: number, y: number) => (y === 60 && x >= 50 && x < 54 ? 0.3 : 0);
+    const parts = Array.from({ length: 12 }, (_, i) => residual(i + 1, i === 5 ? line : undefined));
+    const overs = (leastWidthPx: number) =>
+      searchSpecks(parts, ground, { ...size, leastWidthPx }, noise, 0.01, 0.5).specks.flat();
+    expect(overs(2).some((speck) => speck.over >= 1)).toBe(true);
+    expect(overs(1).some((speck) => speck.over >= 1)).toBe(false);
   });
 
   it("is not called when it is an edge that lies a little elsewhere: long and thin", () => {

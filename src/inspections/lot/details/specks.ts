@@ -14,6 +14,8 @@ export interface SpeckScale {
   readonly aroundPx: number;
   /** How far what strays is held to reach, px. */
   readonly strayPx: number;
+  /** A speck counts as no narrower than this when it is held against its length, px: blur makes lines that wide. */
+  readonly leastWidthPx: number;
   /** Share of a speck's box that may be no even ground: of denser, and of lighter ones. */
   readonly mostOffGround: readonly [denser: number, lighter: number];
 }
@@ -181,7 +183,7 @@ function peaks(
   on: Int32Array,
   ground: Mask,
   residual: Image,
-  { ownPx, mostOffGround }: SpeckScale,
+  { ownPx, leastWidthPx, mostOffGround }: SpeckScale,
   step: number,
 ): Peak[] {
   const { width, height } = ground;
@@ -206,7 +208,7 @@ function peaks(
     }
     for (const { sigma, at } of best) {
       if (at < 0) continue;
-      const extent = extentOf(residual, at, sign, ownPx);
+      const extent = extentOf(residual, at, sign, ownPx, leastWidthPx);
       // No edge that lies elsewhere adds more than its own step.
       const most = Math.abs(extent.by) > 1.2 * step ? 1 : mostOffGround[sign > 0 ? 0 : 1];
       if (extent.elongation > mostAspect) continue;
@@ -236,6 +238,7 @@ function extentOf(
   at: number,
   sign: 1 | -1,
   ownPx: number,
+  leastWidthPx: number,
 ): { boxPx: BoxPx; by: number; elongation: number } {
   const [x0, y0] = [at % width, Math.floor(at / width)];
   let [px, py, by] = [x0, y0, 0];
@@ -258,6 +261,6 @@ function extentOf(
   const [left, right, up, down] = [reach(-1, 0), reach(1, 0), reach(0, -1), reach(0, 1)];
   const slant = [reach(-1, -1) + reach(1, 1), reach(-1, 1) + reach(1, -1)].map((n) => Math.SQRT2 * n + 1);
   const sides = [left + right + 1, up + down + 1, ...slant];
-  const elongation = Math.max(...sides) / Math.max(2, Math.min(...sides));
+  const elongation = Math.max(...sides) / Math.max(leastWidthPx, Math.min(...sides));
   return { boxPx: [px - left, py - up, left + right + 1, up + down + 1], by: sign * by, elongation };
 }
