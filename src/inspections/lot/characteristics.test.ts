@@ -42,6 +42,13 @@ describe("frame metal over mould", () => {
     expect(frameMetals([...usual, measures(0.125, 1.1)]).values[9]).toBeCloseTo(7.8, 6);
   });
 
+  test("of a part whose die is not known is not compared where most dies are: its metal is the die's too", () => {
+    const unknown = { ...measures(0.2, 1.32), die: null };
+    expect(frameMetals([...usual, unknown]).values[9]).toBeNull();
+    const without = Array.from({ length: 9 }, () => ({ ...measures(0.2, 1.2), die: null }));
+    expect(frameMetals([...without, unknown]).values[9]).toBeCloseTo(5.6, 6);
+  });
+
   test("layers that hardly differ from what they lie in are no frame", () => {
     expect(frameMetals([measures(2.26, 2.38)]).values).toEqual([null]);
   });

@@ -82,7 +82,9 @@ function frameToMould({ inside: { levels }, pad }: PartMeasures): number | null 
  * differs by more than techniques do.
  */
 export function frameMetals(parts: readonly PartMeasures[]): Pick<Characteristic, "values" | "floor"> {
-  const values = parts.map(frameToMould);
+  const dies = parts.filter((p) => p.die).length;
+  // Where most dies are known, the metal of a part whose die is not is its pad's and its die's.
+  const values = parts.map((p) => (!p.die && dies > 0.5 * parts.length ? null : frameToMould(p)));
   const typical = typicalOf(values);
   const floor = frameMetalFloor(typical, oneTechnique(parts));
   if (!oneTechnique(parts)) return { values, floor };

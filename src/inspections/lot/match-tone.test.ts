@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { Image } from "../../numeric/image.ts";
 import { noiseImage } from "../../numeric/test-images.ts";
 import reference from "./fixtures/groups.json" with { type: "json" };
-import { applyTone, matchTone, toned } from "./match-tone.ts";
+import { applyTone, matchTone, toned, unapplyTone } from "./match-tone.ts";
 
 // The curve through noisy pairs: numpy's polyfit of degree 2, written by scripts/reference/group-fixtures.py. Exact
 // tones are known by construction.
@@ -26,6 +26,15 @@ describe("the tone between two exposures", () => {
       const { offset, gain, bend } = reference.tone;
       expect(Math.abs(applyTone(tone, v) - (offset + gain * v + bend * v * v))).toBeLessThan(0.002);
     }
+  });
+
+  it("is taken back: straight, bent up and bent down, and the crest where nothing is taken there", () => {
+    for (const bend of [0, 0.1, -0.1]) {
+      const tone = { offset: 0.05, gain: 0.8, bend };
+      for (const v of [0, 0.4, 1.5]) expect(unapplyTone(tone, applyTone(tone, v))).toBeCloseTo(v, 9);
+    }
+    // 0.8 v - 0.1 v^2 is highest at v = 4, 1.6.
+    expect(unapplyTone({ offset: 0, gain: 0.8, bend: -0.1 }, 1.6)).toBeCloseTo(4, 6);
   });
 
   it("is none between pictures of one exposure", () => {

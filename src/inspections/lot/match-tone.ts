@@ -118,6 +118,14 @@ export function applyTone(tone: Tone, value: number): number {
   return tone.offset + value * (tone.gain + value * tone.bend);
 }
 
+/** The value that the tone takes to `value`: of the two of a bent tone the one on its rising branch. */
+export function unapplyTone({ offset, gain, bend }: Tone, value: number): number {
+  const by = value - offset;
+  const root = gain ** 2 + 4 * bend * by;
+  // Beyond the crest nothing is taken there: the crest is nearest.
+  return (2 * by) / (gain + Math.sqrt(Math.max(0, root)));
+}
+
 /** A new image with the tone applied. */
 export function toned(image: Image, tone: Tone): Image {
   const data = image.data.slice();

@@ -2,11 +2,13 @@ import type { Image } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { medianRectangle } from "../../numeric/oriented-rectangle.ts";
+import type { BodyLevels } from "./inside-body.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { FirstLook, LotConsensus, PartMeasures } from "./measure-in-frame.ts";
 import type { LotWork } from "./part-tasks.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { settleDies } from "./settle-dies.ts";
+import { settleLevels } from "./settle-levels.ts";
 
 export type { PartMeasures } from "./measure-in-frame.ts";
 
@@ -36,7 +38,7 @@ export async function measureLot(
   before: MeasuredBefore | null = null,
 ): Promise<MeasuredLot> {
   const { frame, items } = lot;
-  const looks = await firstLooks(lot, work, before);
+  const looks = withUsualLevels(lot, await firstLooks(lot, work, before));
   const consensus: LotConsensus = {
     pad: middleRectangle(looks.map((l) => l.inside.pad)),
     die: middleRectangle(looks.map((l) => l.inside.die)),
@@ -49,6 +51,16 @@ export async function measureLot(
     onPart,
   );
   return { parts: settleDies(items, withoutFaintDies(parts)), consensus, images: looks.map((l) => l.image) };
+}
+
+/** Crops of a larger picture bring surroundings along, which have levels of their own. */
+function withUsualLevels({ frame, tones }: PlacedLot, looks: readonly FirstLook[]): readonly FirstLook[] {
+  if (frame.wholeField) return looks;
+  const levels = settleLevels(
+    looks.map(({ inside }) => inside.levels),
+    tones,
+  );
+  return looks.map((look, i) => ({ ...look, inside: { ...look.inside, levels: levels[i] as BodyLevels } }));
 }
 
 async function firstLooks(
