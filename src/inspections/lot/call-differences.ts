@@ -22,6 +22,7 @@ import { boxThrough, intoPicture } from "./picture-box.ts";
 import type { PlacedLot } from "./place-lot.ts";
 import { inCompare, smallBody } from "./place-lot.ts";
 import type { LotCall } from "./result.ts";
+import { variesBeside } from "./varies-beside.ts";
 
 /** A nameless difference that was called. */
 export interface PlaceCall {
@@ -101,7 +102,10 @@ export function callDifferences(
       const limit = limits[group] as number;
       for (const place of placesAgainst(difference, group)) {
         if (gone && inDie(place, measured, lot)) continue;
-        const most = limit * (isStrip(place, lot.slackPx) ? stripLeniency : 1);
+        const { spread } = norms[group] as GroupNorm;
+        const lenient =
+          isStrip(place, lot.slackPx) || variesBeside(place, difference.excess, spread, lot.tolerance);
+        const most = limit * (lenient ? stripLeniency : 1);
         oddness = Math.max(oddness, place.weight / most);
         if (place.weight > most) {
           callPlaces([

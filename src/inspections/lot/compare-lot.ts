@@ -1,6 +1,7 @@
 import type { Mask } from "../../numeric/image.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import { partCharacteristics } from "./characteristics.ts";
+import { foldGraded } from "./fold-graded.ts";
 import { foldSpecks } from "./fold-specks.ts";
 import type { DistanceMatrix, LinkedCharacteristic } from "./group-parts.ts";
 import { combineDistances, groupParts, linkCharacteristic, outlineLink } from "./group-parts.ts";
@@ -40,12 +41,17 @@ const leastOutlinePx = 0.08;
  * surroundings along, which may differ by any amount.
  */
 const mostOutline = 0.02;
+/** On a small body (a chip) ends that are longer and shorter by a px make a larger share. */
+const mostOutlinePx = 1;
 
-/** The least outline difference that may separate parts, as a share of the contrast. */
-function leastOutline({ frame, by }: PlacedLot): number {
+/** The limits of the outline difference that separates parts, as shares of the contrast. */
+function outlineLimits({ frame, by }: PlacedLot): readonly [least: number, most: number] {
   const { lengthPx, widthPx } = smallBody(frame, by);
-  const shifted = ((leastOutlinePx / by) * 2 * (lengthPx + widthPx)) / (lengthPx * widthPx);
-  return Math.max(leastOutlineShare, shifted);
+  const shifted = (px: number) => ((px / by) * 2 * (lengthPx + widthPx)) / (lengthPx * widthPx);
+  return [
+    Math.max(leastOutlineShare, shifted(leastOutlinePx)),
+    Math.max(mostOutline, shifted(mostOutlinePx)),
+  ];
 }
 
 /** Compares every part with every other and sorts them into groups. */
@@ -53,12 +59,18 @@ export function compareLot(lot: PlacedLot, measured: MeasuredLot): ComparedLot {
   const where = outlineMask(lot, measured);
   const asTheyLie = outlineDistances(lot, where);
   const wholeField = lot.items.some((item) => item.patch.part.wholeField);
-  const most = wholeField ? Number.POSITIVE_INFINITY : mostOutline * lot.contrast;
-  const link = outlineLink(asTheyLie, leastOutline(lot) * lot.contrast, most);
+  const [least, most] = outlineLimits(lot);
+  const link = outlineLink(
+    asTheyLie,
+    least * lot.contrast,
+    wholeField ? Number.POSITIVE_INFINITY : most * lot.contrast,
+  );
   const outline = wholeField ? asTheyLie : overEqualPoses(lot, asTheyLie, where, link);
   const characteristics = partCharacteristics(lot.items, measured.parts).map(linkCharacteristic);
   const distances = combineDistances(outline, link, characteristics);
-  const groupOf = foldSpecks(lot, where, characteristics, groupParts(distances));
+  const inLinks = { size: outline.size, values: outline.values.map((v) => v / link) };
+  const told = foldGraded(distances, inLinks, characteristics, groupParts(distances));
+  const groupOf = foldSpecks(lot, where, characteristics, told);
   return {
     groupOf,
     groups: Math.max(0, ...groupOf) + 1,

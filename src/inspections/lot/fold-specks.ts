@@ -2,7 +2,7 @@ import type { Mask } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import { isQuarterTurned, mayLieAcross } from "./details/die-place.ts";
 import type { LinkedCharacteristic } from "./group-parts.ts";
-import { groupMembers } from "./group-parts.ts";
+import { groupMembers, withoutEmpty } from "./group-parts.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import { unmovedPlaces } from "./moved-edge.ts";
 import type { DifferingPlace, PartDifference } from "./part-difference.ts";
@@ -16,12 +16,14 @@ const leastGroup = 4;
 const mostOfBody = 0.03;
 const mostAspect = 3;
 const leastShare = 0.7;
+/** Groups of up to this share of the largest are taken back where each of their parts differs by moved edges alone. */
+const mostFolded = 0.5;
 
 /**
  * Takes parts that are alone in their group back into the largest one where all that tells them apart is one small,
  * compact place, or that their die is turned by a quarter: a solder ball, a void, a die set the wrong way are faults of
- * a part, not another construction. The part is still called for it. So are parts that differ by edges alone which lie
- * a little elsewhere, as of a lid set beside its place; those are not called.
+ * a part, not another construction. The part is still called for it. So are small groups whose parts differ by edges alone
+ * which lie a little elsewhere, as of a lid set beside its place or of a longer termination; those are not called.
  *
  * @param where body pixels on which outlines were compared
  * @returns group of each part, 0 the largest, none empty
@@ -34,32 +36,43 @@ export function foldSpecks(
 ): number[] {
   const members = groupMembers(groupOf);
   const largest = members[0] ?? [];
-  const alone = members.filter((own) => own.length === 1).map(([i]) => i as number);
-  if (largest.length < leastGroup || !alone.length) return [...groupOf];
+  if (largest.length < leastGroup || members.length < 2) return [...groupOf];
   const norm = groupNorm(lot, largest);
   const body = where.data.reduce((sum, inside) => sum + inside, 0);
   const limit = weightLimit(largest.map((i) => partDifference(lot, i, norm, where)));
-  const folded = new Set(
-    alone.filter((i) => {
-      const difference = partDifference(lot, i, norm, where);
-      const turned = mayLieAcross(lot.items[i] as PlacedItem) ? null : turnedDie(characteristics, i, largest);
-      if (turned !== null && likeBesideDie(lot, difference, turned, limit)) return true;
-      const { widthPx } = smallBody(lot.frame, lot.by);
-      const places = unmovedPlaces(difference, norm.middle, widthPx, lot.slackPx);
-      const moved = difference.places.length > places.length;
-      if (moved && (places[0]?.weight ?? 0) <= limit && sizedLike(characteristics, i, largest)) return true;
-      // What would not be called within the group keeps the part apart, else it would be lost.
-      return (
-        (places[0]?.weight ?? 0) > limit && isSpeck(places, body) && sizedLike(characteristics, i, largest)
-      );
-    }),
-  );
-  const kept = members.filter((own) => !folded.has(own[0] as number) || own.length > 1);
-  const index = new Array<number>(groupOf.length).fill(0);
-  kept.forEach((own, group) => {
-    for (const i of own) index[i] = group;
-  });
-  return index;
+  const { widthPx } = smallBody(lot.frame, lot.by);
+  const differs = (i: number) => {
+    const difference = partDifference(lot, i, norm, where);
+    return { difference, places: unmovedPlaces(difference, norm.middle, widthPx, lot.slackPx) };
+  };
+  /** What differs is edges that lie a little elsewhere, and nothing else. */
+  const moved = (i: number) => {
+    const { difference, places } = differs(i);
+    return (
+      difference.places.length > places.length &&
+      (places[0]?.weight ?? 0) <= limit &&
+      sizedLike(characteristics, i, largest)
+    );
+  };
+  const ofOnePart = (i: number) => {
+    const { difference, places } = differs(i);
+    const turned = mayLieAcross(lot.items[i] as PlacedItem) ? null : turnedDie(characteristics, i, largest);
+    if (turned !== null && likeBesideDie(lot, difference, turned, limit)) return true;
+    // What would not be called within the group keeps the part apart, else it would be lost.
+    return (
+      (places[0]?.weight ?? 0) > limit && isSpeck(places, body) && sizedLike(characteristics, i, largest)
+    );
+  };
+  const folded = members
+    .slice(1)
+    .filter(
+      (own) =>
+        (own.length === 1 && ofOnePart(own[0] as number)) ||
+        (own.length <= mostFolded * largest.length && own.every(moved)),
+    );
+  const told = [...groupOf];
+  for (const i of folded.flat()) told[i] = 0;
+  return withoutEmpty(told);
 }
 
 /** The length of a part's die where it is the others' turned by a quarter, and nothing else measured differs; else null. */

@@ -67,6 +67,13 @@ export function groupMembers(groupOf: readonly number[]): number[][] {
   return members;
 }
 
+/** The same groups numbered without gaps, in the same order. */
+export function withoutEmpty(groupOf: readonly number[]): number[] {
+  const present = [...new Set(groupOf)].sort((a, b) => a - b);
+  const index = new Map(present.map((group, k) => [group, k]));
+  return groupOf.map((group) => index.get(group) as number);
+}
+
 /** Distances between parts in units of the difference at which two parts are held to differ (1). Symmetric, n * n. */
 export interface DistanceMatrix {
   readonly size: number;
