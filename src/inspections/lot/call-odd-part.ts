@@ -44,7 +44,9 @@ export function callOddPart(
   if (ofDie && die) calls.push({ kind: "die", boxPx: boxIn(item, die.rectangle), says: ofDie });
   if (ofPad && pad) calls.push({ kind: "lead-frame", boxPx: boxIn(item, pad.rectangle), says: ofPad });
   if (metal !== undefined && pad) {
-    const says = `frame ${metal > 0 ? "denser" : "lighter"} over its mould than the largest group's by a factor of ${Math.abs(metal).toFixed(2)}: another metal or thickness`;
+    const own = valueOf(compared, "frameToMould", index);
+    const percent = ((100 * Math.abs(metal)) / (own - metal)).toFixed(0);
+    const says = `frame over its mould ${percent} % ${metal > 0 ? "denser" : "lighter"} than the largest group's: another metal or thickness`;
     calls.push({ kind: "lead-frame", boxPx: boxIn(item, pad.rectangle), says });
   }
   const others = [...beyond.keys()].filter((name) => !name.startsWith("die"));
@@ -54,6 +56,10 @@ export function callOddPart(
     dieDiffers: ofDie !== null,
     frameDiffers: others.length > 0 || median(outline) > compared.outlineLink,
   };
+}
+
+function valueOf({ characteristics }: ComparedLot, name: string, index: number): number {
+  return characteristics.find((c) => c.name === name)?.values[index] ?? Number.NaN;
 }
 
 /** By how much the part's value differs from the middle of the others', where that is more than the link; else null. */
