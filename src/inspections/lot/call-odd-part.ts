@@ -44,7 +44,7 @@ export function callOddPart(
   if (ofDie && die) calls.push({ kind: "die", boxPx: boxIn(item, die.rectangle), says: ofDie });
   if (ofPad && pad) calls.push({ kind: "lead-frame", boxPx: boxIn(item, pad.rectangle), says: ofPad });
   if (metal !== undefined && pad) {
-    const own = valueOf(compared, "frameToMould", index);
+    const own = characteristicOf(compared, "frameToMould", index);
     const percent = ((100 * Math.abs(metal)) / (own - metal)).toFixed(0);
     const says = `frame over its mould ${percent} % ${metal > 0 ? "denser" : "lighter"} than the largest group's: another metal or thickness`;
     calls.push({ kind: "lead-frame", boxPx: boxIn(item, pad.rectangle), says });
@@ -58,7 +58,7 @@ export function callOddPart(
   };
 }
 
-function valueOf({ characteristics }: ComparedLot, name: string, index: number): number {
+function characteristicOf({ characteristics }: ComparedLot, name: string, index: number): number {
   return characteristics.find((c) => c.name === name)?.values[index] ?? Number.NaN;
 }
 
