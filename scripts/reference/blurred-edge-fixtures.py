@@ -26,11 +26,18 @@ def fillet(width_px):
     return np.where(x < WALL_PX, 1.0, 0.95 + 0.25 * np.clip(1 - (x - WALL_PX) / width_px, 0, None))
 
 
+def thin(width_px, over):
+    """A wall 1.1 px inside, the pad 0.1 below its die, a fillet narrower than the blur on it."""
+    tapers = over * np.clip(1 - (x + 1.1) / width_px, 0, None)
+    return np.where(x < -1.1, 1.0, 0.9 + tapers)
+
+
 fixture = {
     "sigmaPx": SIGMA_PX,
     "wallPx": WALL_PX,
     "places": places.tolist(),
     "fillets": [{"widthPx": w, "values": blurred(fillet(w))} for w in (3, 4, 6, 10)],
+    "thin": [{"widthPx": w, "values": blurred(thin(w, h))} for w, h in ((0.8, 0.4), (1.2, 0.3), (1.6, 0.25))],
     "plain": blurred(np.where(x < WALL_PX, 1.0, 0.6)),
     "shares": [{"z": z, "share": float(norm.cdf(z))} for z in (-3, -1.2, 0, 0.5, 2)],
     "ramps": [

@@ -1,5 +1,12 @@
 import { describe, expect, it } from "vitest";
-import { blurredRamp, edgeUnderTaper, normalShare, stepBlurPx } from "./blurred-edge.ts";
+import {
+  blurredRamp,
+  edgeUnderTaper,
+  edgeUnderThinFillet,
+  normalShare,
+  stepBlurPx,
+  taperMisfit,
+} from "./blurred-edge.ts";
 import reference from "./fixtures/blurred-edge.json" with { type: "json" };
 
 // Walls, fillets and their blur by scipy, written by scripts/reference/blurred-edge-fixtures.py.
@@ -26,6 +33,21 @@ describe("a blurred edge", () => {
       expect(Math.abs(at - wallPx)).toBeLessThan(wallPx - halfWay(values));
     });
   }
+
+  for (const { widthPx, values } of reference.thin) {
+    it(`under a fillet ${widthPx} px wide, of which only the fall is seen, lies inside of it`, () => {
+      const { at, halfRangePx } = edgeUnderThinFillet(places, values, sigmaPx) ?? { at: 0, halfRangePx: 0 };
+      expect(Math.abs(at + 1.1)).toBeLessThan(Math.max(0.2, 1.2 * halfRangePx));
+      expect(halfRangePx).toBeLessThan(0.6);
+    });
+  }
+
+  it("under a wide fillet fits its own blur better than others", () => {
+    const { values } = reference.fillets.at(-1) as { values: number[] };
+    const misfit = (share: number) => taperMisfit(places, values, share * sigmaPx, [-0.4, 1.2]);
+    expect(misfit(1)).toBeLessThan(misfit(0.7));
+    expect(misfit(1)).toBeLessThan(misfit(1.3));
+  });
 
   it("without a fillet is the plain step", () => {
     expect(edgeUnderTaper(places, reference.plain, sigmaPx, [-0.4, 1.2])).toBeCloseTo(wallPx, 1);
