@@ -13,6 +13,8 @@ import type { WirePart, WireScene } from "./wire-parts.ts";
 const stretchesOn = 10;
 const leastOn = 3;
 const asidePx = 5;
+/** Each stretch of a wire running on shows this share of the usual wire's contrast, and they all together this one. */
+const [leastOfWire, meanOfWire] = [0.4, 0.7];
 /** A bond and its ball set a little further in are no wire running on. */
 const leastOnPx = 15;
 
@@ -41,11 +43,12 @@ export function wiresRunningOn(
   return parts.map((_, p) => {
     let longest = 0;
     for (const { profiles, middle, spread } of byTurn) {
-      let run = 0;
+      let [run, sum] = [0, 0];
       (profiles[p] as number[]).forEach((value, k) => {
         const more = value - (middle[k] as number);
-        run = more > Math.max(0.4 * wireContrast, 5 * (spread[k] as number)) ? run + 1 : 0;
-        longest = Math.max(longest, run);
+        const on = more > Math.max(leastOfWire * wireContrast, 5 * (spread[k] as number));
+        [run, sum] = on ? [run + 1, sum + more] : [0, 0];
+        if (run > longest && sum > meanOfWire * wireContrast * run) longest = run;
       });
     }
     const longestPx = (longest * reachPx(scene.die)) / stretchesOn;
@@ -53,9 +56,12 @@ export function wiresRunningOn(
   });
 }
 
+/** Over a small die a wire may run as far as the die reaches. */
+const leastReachPx = 40;
+
 /** Length of the way tried. */
 function reachPx(die: OrientedRectangle): number {
-  return 0.7 * Math.min(die.lengthPx, die.widthPx);
+  return Math.max(leastReachPx, 0.7 * Math.min(die.lengthPx, die.widthPx));
 }
 
 /** What stands out by stretch over the die's inside, its fillet left out, turned from the course's way. */

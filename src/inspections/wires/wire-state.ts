@@ -18,10 +18,10 @@ const leastPiece = 2;
 /** One stretch tells no more than three of its standard deviations. */
 const mostOfStretch = 9;
 /** By how much an interrupted wire must fit better than a whole one, and than none, in -2 ln likelihood. */
-const leastBetter = 14;
+const leastBetter = 11;
 const leastOverAbsent = 5;
 /** What the gap itself may still show of the wire. */
-const mostInGap = 0.2;
+const mostInGap = 0.35;
 /** A fifth of the length: an edge that lies elsewhere in this part takes less. */
 const leastLacking = 2.3;
 /** The lead and the die's rim make ends of their own: only the stretches between these tell an absent wire. */
@@ -58,11 +58,12 @@ export function gapIn(
   for (let from = leastPiece; from + leastGap + leastPiece <= stretches; from++) {
     for (let to = from + leastGap; to <= Math.min(from + mostGap, stretches - leastPiece); to++) {
       if (asGap(from, to) >= least) continue;
+      if (shareOfWire(reading, norm, from, to).share >= mostInGap * gain) continue;
       least = asGap(from, to);
       best = [from, to];
     }
   }
-  if (best === null || shareOfWire(reading, norm, ...best).share >= mostInGap * gain) return null;
+  if (best === null) return null;
   return lackingIn(reading, norm, gain, best) >= leastLacking ? best : null;
 }
 
