@@ -9,6 +9,8 @@ import type { KnownWires, PartWire } from "./judge-part.ts";
 import { extraWires, judgePart, wireGain } from "./judge-part.ts";
 import { likelyCourses, wireFlank } from "./likely-courses.ts";
 import type { CourseNorm, CourseReading } from "./read-course.ts";
+import { stretches } from "./read-course.ts";
+import { roomBeside } from "./room-beside.ts";
 import { wiresRunningOn } from "./run-on.ts";
 import type { FoundCourse } from "./search-courses.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
@@ -96,8 +98,9 @@ export function compareWires(
     );
     const showing = shares.filter((share) => share > leastShare).length;
     const strength = (candidates[k] as FoundCourse).strength;
+    const roomPx = usualRoom(parts, read, line, k, scene);
     return showing >= leastShowing(shares.length) && !isHollow(knownStretches(line.norm), line.norm.chance)
-      ? [{ k, known: { line, spread: robustSpread(shares), strength } }]
+      ? [{ k, known: { line, roomPx, spread: robustSpread(shares), strength } }]
       : [];
   });
   const usualSpread = common.length ? median(common.map(({ known }) => known.spread)) : 0;
@@ -143,6 +146,23 @@ export function compareWires(
       ...(extras[p] as PartWire[]).filter((wire) => isRare(wire, extras)),
     ]),
   };
+}
+
+/** How far from one course the parts' other wires run, by stretch, in the middle. */
+function usualRoom(
+  parts: readonly WirePart[],
+  read: readonly (readonly ReadWire[])[],
+  { course }: CommonLine,
+  line: number,
+  scene: WireScene,
+): number[] {
+  const rooms = parts.map((part, p) => {
+    const others = (read[p] as readonly ReadWire[]).flatMap(({ reading }, m) =>
+      m === line ? [] : [reading.linePx],
+    );
+    return roomBeside(part, course, others, scene);
+  });
+  return Array.from({ length: stretches }, (_, k) => median(rooms.map((room) => room[k] as number)));
 }
 
 /** What a wire adds by stretch, NaN where no part tells. */

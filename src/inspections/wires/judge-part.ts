@@ -2,13 +2,15 @@ import type { PointPx } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
 import { shareOf, usualPlay } from "./common-line.ts";
-import { shareOfWire } from "./read-course.ts";
+import { shareOfWire, stretches } from "./read-course.ts";
+import { crowdedShare, roomBeside } from "./room-beside.ts";
 import { courseEnd, searchCourses } from "./search-courses.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
 import type { WireState } from "./wire-state.ts";
 import {
   brokenAt,
   clearContrastToNoise,
+  core,
   coreEmpty,
   leastContrastToNoise,
   leastShare,
@@ -32,6 +34,8 @@ export interface PartWire {
 /** A course on which a group's parts show a wire, with what is known of it. */
 export interface KnownWire {
   readonly line: CommonLine;
+  /** How far off the nearest other wire runs, by stretch, middle over the parts, px. */
+  readonly roomPx: readonly number[];
   /** Robust spread of the parts' shares of it. */
   readonly spread: number;
   /** Attenuation by which it stands out along its weakest third. */
@@ -67,10 +71,17 @@ export function judgePart(
   { scene, flankPx }: Pick<KnownWires, "scene" | "flankPx">,
 ): PartWire[] {
   return wires.map((known, k): PartWire => {
-    const wire = partWire(part, known, read[k] as ReadWire, gain, noise, scene);
-    return soughtElsewhere(wire, part, otherCourseShare * gain * known.strength, scene, flankPx);
+    const others = read.flatMap(({ reading }, m) => (m === k ? [] : [reading.linePx]));
+    const room = roomBeside(part, known.line.course, others, scene);
+    const crowded = (from: number, to: number) => crowdedShare(room, known.roomPx, from, to) > mostCrowded;
+    const wire = partWire(part, known, read[k] as ReadWire, gain, noise, scene, crowded);
+    if (wire.state !== "seen" && crowded(0, stretches)) return wire;
+    return soughtElsewhere(wire, part, others, otherCourseShare * gain * known.strength, scene, flankPx);
   });
 }
+
+/** Where another wire runs beside more than this share of what would tell, a wire is not held to be missing there. */
+const mostCrowded = 0.34;
 
 /** How strongly a part shows its wires against the group: other exposures give other contrast. */
 export function wireGain(read: readonly ReadWire[], lines: readonly CommonLine[]): number {
@@ -89,6 +100,7 @@ const mostOfPartly = 0.75;
 function soughtElsewhere(
   wire: PartWire,
   part: WirePart,
+  others: readonly (readonly PointPx[])[],
   leastStrength: number,
   scene: WireScene,
   flankPx: number,
@@ -100,8 +112,23 @@ function soughtElsewhere(
   if (!best || best.strength < leastStrength) return wire;
   const toPx = courseEnd(best.course, part.die ?? scene.die);
   const away = Math.hypot(toPx[0] - wire.toPx[0], toPx[1] - wire.toPx[1]) > 2 * usualPlay(scene).endPx;
-  if (!away && partly) return wire;
+  if (partly && (!away || alongOthers(wire.fromPx, toPx, others) > mostAlongOthers)) return wire;
   return { ...wire, state: away ? "elsewhere" : "unclear", toPx };
+}
+
+/** A course of which more than this share lies on other wires is made of them. */
+const mostAlongOthers = 0.2;
+
+/** Share of a straight way that lies on other wires. */
+function alongOthers([x0, y0]: PointPx, [x1, y1]: PointPx, others: readonly (readonly PointPx[])[]): number {
+  const steps = 40;
+  let on = 0;
+  for (let k = 0; k < steps; k++) {
+    const t = (k + 0.5) / steps;
+    const [x, y] = [x0 + t * (x1 - x0), y0 + t * (y1 - y0)];
+    if (others.some((line) => line.some(([u, v]) => (u - x) ** 2 + (v - y) ** 2 <= 4))) on++;
+  }
+  return on / steps;
 }
 
 function partWire(
@@ -111,20 +138,22 @@ function partWire(
   gain: number,
   noise: number,
   scene: WireScene,
+  crowded: (from: number, to: number) => boolean,
 ): PartWire {
   const { share: raw, contrastToNoise } = shareOfWire(reading, norm);
   const share = raw / gain;
   const seeable = Math.min((gain * contrastToNoise) / noise, 1 / spread);
   const [x, y] = courseEnd(course, part.die ?? scene.die);
+  const gap = brokenAt(reading, norm, gain);
   const aside = share > leastShare ? reading.asidePx[1] : 0;
   return {
     lead: course.lead,
     state: wireState({
       share,
       contrastToNoise: seeable,
-      broken: brokenAt(reading, norm, gain),
+      broken: gap !== null,
       far,
-      disputed,
+      disputed: disputed || crowded(...(gap ?? core)),
       coreEmpty: coreEmpty(reading, norm, gain),
       die: part.die !== null,
     }),

@@ -22,10 +22,10 @@ const leastBetter = 11;
 const leastOverAbsent = 5;
 /** What the gap itself may still show of the wire. */
 const mostInGap = 0.35;
-/** A fifth of the length: an edge that lies elsewhere in this part takes less. */
-const leastLacking = 2.3;
+/** Over a fifth of the length: an edge that lies elsewhere in this part, or onto which a wire sways, takes less. */
+const leastLacking = 2.7;
 /** The lead and the die's rim make ends of their own: only the stretches between these tell an absent wire. */
-const core = [2, 9] as const;
+export const core = [2, 9] as const;
 
 /**
  * Where a wire is interrupted: the gap with which what is seen fits best, when that is clearly better than a whole wire
@@ -58,6 +58,7 @@ export function gapIn(
   for (let from = leastPiece; from + leastGap + leastPiece <= stretches; from++) {
     for (let to = from + leastGap; to <= Math.min(from + mostGap, stretches - leastPiece); to++) {
       if (asGap(from, to) >= least) continue;
+      if (!boundedBy(reading, norm, gain, from - 1) || !boundedBy(reading, norm, gain, to)) continue;
       if (shareOfWire(reading, norm, from, to).share >= mostInGap * gain) continue;
       least = asGap(from, to);
       best = [from, to];
@@ -65,6 +66,15 @@ export function gapIn(
   }
   if (best === null) return null;
   return lackingIn(reading, norm, gain, best) >= leastLacking ? best : null;
+}
+
+/** A gap ends where the wire is seen again, by this share of it: not where another line crosses or nothing is known. */
+const [leastAtGap, mostAtGap] = [0.4, 1.7];
+
+function boundedBy(reading: CourseReading, norm: CourseNorm, gain: number, k: number): boolean {
+  const over = (reading.dense[k] as number) - (norm.chance[k] as number);
+  const share = over / (gain * (norm.wire[k] as number));
+  return share >= leastAtGap && share <= mostAtGap;
 }
 
 /** How much of the wire lacks in a gap and the stretches beside it, in stretches. */
@@ -86,10 +96,22 @@ function lackingIn(
 /** A stretch is told to no better than this share of the wire. */
 const leastSpread = 0.25;
 
-/** Whether a wire is interrupted, and nothing beside the gap could be the piece that lacks. */
-export function brokenAt(reading: CourseReading, norm: CourseNorm, gain: number): boolean {
+/** Where a wire is interrupted and nothing beside the gap could be the piece that lacks; null where it is not. */
+export function brokenAt(
+  reading: CourseReading,
+  norm: CourseNorm,
+  gain: number,
+): readonly [from: number, to: number] | null {
   const gap = gapIn(reading, norm, gain);
-  return gap !== null && besideShare(reading, norm, ...gap) < mostBeside * gain;
+  if (gap === null || meanOf(reading.besideOther.slice(...gap)) > mostOther) return null;
+  return besideShare(reading, norm, ...gap) < mostBeside * gain ? gap : null;
+}
+
+/** A gap of which more than this share lies beside another wire is none. */
+const mostOther = 0.34;
+
+function meanOf(values: readonly number[]): number {
+  return values.reduce((sum, v) => sum + v, 0) / values.length;
 }
 
 /** Where more than this share of what usually stands out does so, a wire is not held to be missing. */
