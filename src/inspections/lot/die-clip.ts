@@ -23,7 +23,7 @@ const mostGap = 0.04;
 /** A row shows the strip where it stands out by this share of its step over the die, over mould of the frame's. */
 const leastOfStep = 0.5;
 /** A clip adds at least this share of what the frame adds to mould; thin dies and their fillets add less. */
-const leastOfFrame = 0.15;
+const leastOfFrame = 0.25;
 /** The plate's edges as blurred: the usual of sharp pictures; what is left is outvoted. */
 const edgeBlurPx = 1;
 
@@ -135,7 +135,11 @@ function runsOnTo(
     const row = rowAt(image, plate, side, out);
     if (!row) break;
     const beside = Math.max(...row.beside);
-    if (row.throughout - beside < leastOfStep * step) continue;
+    if (row.throughout - beside < leastOfStep * step) {
+      // Beyond a die the bare pad comes before the arm on which the pad hangs; a clip goes on at once.
+      if (out < half + besidePx[1]) return null;
+      continue;
+    }
     end = out;
     if (beside < levels.between && row.throughout - beside > leastOfStep * frame) overMould++;
   }
