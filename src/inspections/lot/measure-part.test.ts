@@ -2,7 +2,9 @@ import { beforeAll, describe, expect, it } from "vitest";
 import { drawnLot } from "../../../test/support/drawn-lot.ts";
 import { drawnPart, drawnPartPx } from "../../../test/support/drawn-part.ts";
 import { drawnRadiograph, placed, slab } from "../../../test/support/drawn-radiograph.ts";
+import { gaussianBlurPlain } from "../../numeric/gaussian-blur.ts";
 import type { Image } from "../../numeric/image.ts";
+import { createImage } from "../../numeric/image.ts";
 import { countLeads, intoPatch, levelInside, measureDie, measurePad } from "./measure-part.ts";
 import type { Patch } from "./patch.ts";
 
@@ -54,11 +56,35 @@ describe("a die", () => {
     );
   });
 
+  it("is measured where a wide fillet fades along one side", () => {
+    const image = gaussianBlurPlain(dieWithFillet({ fadesAlong: 0.6 }), 0.9);
+    const start = { centrePx: [101, 79], angleRad: 0.01, lengthPx: 119, widthPx: 81 } as const;
+    const die = measureDie({ image }, start, 1.1, 0.002);
+    expect(Math.abs((die?.rectangle.lengthPx ?? 0) - 120)).toBeLessThan(2 * (die?.uLengthPx ?? 0));
+    expect(Math.abs((die?.rectangle.widthPx ?? 0) - 80)).toBeLessThan(2 * (die?.uWidthPx ?? 0));
+  });
+
   it("is not measured on a bare pad", async () => {
     const [{ patch: bare }] = await drawnLot([{ turnDeg: 2.4, part: drawnPart("die") }]);
     expect(measureDie(bare, near(drawnPartPx.die), 1.2, 0.004)).toBeNull();
   });
 });
+
+/** A die of 120 x 80 px on a pad, within a fillet 6 to 12 px wide that is missing along a share of the lower side. */
+function dieWithFillet({ fadesAlong }: { fadesAlong: number }): Image {
+  const image = createImage(200, 160);
+  for (let y = 0; y < image.height; y++) {
+    for (let x = 0; x < image.width; x++) {
+      const [dx, dy] = [Math.abs(x - 99.5) - 60, Math.abs(y - 79.5) - 40];
+      const beyond = Math.max(dx, dy);
+      const bare = y > 119 && x - 39.5 < fadesAlong * 120;
+      const reach = 9 + 3 * Math.sin((x + 2 * y) / 9);
+      const fillet = beyond > 0 && !bare ? 0.3 * Math.max(0, 1 - beyond / reach) : 0;
+      image.data[y * image.width + x] = beyond <= 0 ? 1.1 : 1 + fillet;
+    }
+  }
+  return image;
+}
 
 describe("leads", () => {
   const frame = (matter = drawnPart()): Image => {

@@ -62,7 +62,7 @@ export function measureDie(
   mostSearchPx = Number.POSITIVE_INFINITY,
 ): MeasuredRectangle | null {
   const searchPx = Math.max(8, Math.min(16, 0.06 * Math.min(start.lengthPx, start.widthPx)));
-  const { up, down } = edgeSteps(patch.image, start, dieLevel, searchPx);
+  const { up, down, fewDown } = edgeSteps(patch.image, start, dieLevel, searchPx);
   const perPixel = Math.max(3 * levelNoise(patch.image, start, dieLevel), noise);
   // Profiles are averaged along the side until half the larger step stands clear of noise, as far as a turned side allows;
   // no further, or bonds side by side would run into one line.
@@ -70,22 +70,26 @@ export function measureDie(
   const bandPx = [3, 5, 7, 9].find((b) => Math.max(up, down) > enough(b));
   if (bandPx === undefined) return null;
   const least = enough(bandPx);
-  const departure = Math.max(
-    0.5 * least,
-    leastOfStep * Math.min(...[up, down].filter((step) => step > least)),
-  );
-  const fit = fitRectangleEdges(patch.image, start, {
-    searchPx: Math.min(searchPx, mostSearchPx),
-    turnRad: 0.07,
-    locate: leavesLevel(
-      dieLevel,
-      down < least ? Number.POSITIVE_INFINITY : departure,
-      up < least ? Number.POSITIVE_INFINITY : departure,
-    ),
-    cornerShare: 0.1,
-    bandPx,
-    leastShare: 0.22,
-  });
+  const fitFor = (down: number) => {
+    const departure = Math.max(
+      0.5 * least,
+      leastOfStep * Math.min(...[up, down].filter((step) => step > least)),
+    );
+    return fitRectangleEdges(patch.image, start, {
+      searchPx: Math.min(searchPx, mostSearchPx),
+      turnRad: 0.07,
+      locate: leavesLevel(
+        dieLevel,
+        down < least ? Number.POSITIVE_INFINITY : departure,
+        up < least ? Number.POSITIVE_INFINITY : departure,
+      ),
+      cornerShare: 0.1,
+      bandPx,
+      leastShare: 0.22,
+    });
+  };
+  // Most of a wide fillet hides the fall to the pad; along a side on which it fades that is all there is.
+  const fit = fitFor(down) ?? (down < least && fewDown > least ? fitFor(fewDown) : null);
   return fit && withinReason(fit, start) ? withWalls(patch.image, withUncertainty(fit), fit, blurPx) : null;
 }
 
@@ -108,7 +112,7 @@ function levelNoise(image: Image, die: OrientedRectangle, dieLevel: number): num
   return values.length ? 1.4826 * medianAbsoluteDeviation(values, dieLevel) : 0;
 }
 
-/** Typical rise to the fillet and fall to the bare pad around the die. */
+/** Typical rise to the fillet and fall to the bare pad around the die, and the fall on the tenth where it is deepest. */
 function edgeSteps(image: Image, start: OrientedRectangle, dieLevel: number, searchPx: number) {
   const outlines: number[][] = [];
   for (let margin = -searchPx; margin <= Math.min(6, searchPx); margin++)
@@ -126,8 +130,8 @@ function edgeSteps(image: Image, start: OrientedRectangle, dieLevel: number, sea
     rises.push(high - dieLevel);
     falls.push(dieLevel - low);
   }
-  if (!count) return { up: 0, down: 0 };
-  return { up: quantile(rises, 0.6), down: quantile(falls, 0.5) };
+  if (!count) return { up: 0, down: 0, fewDown: 0 };
+  return { up: quantile(rises, 0.6), down: quantile(falls, 0.5), fewDown: quantile(falls, 0.9) };
 }
 
 function outlineValues(image: Image, rect: OrientedRectangle): number[] {
