@@ -53,6 +53,23 @@ describe("the tone between two exposures", () => {
     expect(applyTone(tone, 1.2)).toBeCloseTo(1.13, 2);
   });
 
+  it("holds for metal too where the reference has another lead frame and most is mould", () => {
+    // Open field 0, mould 0.3, metal 1; columns 16 to 27 are metal in the one, 19 to 29 in the other.
+    const [wide, high] = [60, 40];
+    const drawn = (metal: readonly [number, number], seed: number): Image => {
+      const noise = noiseImage(wide, high, seed).data;
+      const data = Float32Array.from(noise, (n, i) => {
+        const x = i % wide;
+        const level = x < 12 ? 0 : x >= metal[0] && x < metal[1] ? 1 : 0.3;
+        return level + 0.004 * (n - 0.5);
+      });
+      return { width: wide, height: high, data };
+    };
+    const reference = drawn([22, 28], 5);
+    const part = seenAs(drawn([16, 26], 6), (v) => 0.9 * v + 0.06 * v * v);
+    expect(applyTone(matchTone(part, reference), 0.96)).toBeCloseTo(1, 2);
+  });
+
   it("is an offset alone where the curve is none that an exposure makes", () => {
     // Inverted: denser here is lighter there. Differences v' - v = 1.5 - 2 v lie around 0 for v around 0.75.
     const inverted = matchTone(

@@ -26,26 +26,40 @@ const mostGain = 4;
 export function matchTone(image: Image, reference: Image, freedom: ToneFreedom = "curve"): Tone {
   const pairs = calmPixels(image, reference);
   if (freedom === "offset") return fitTone(pairs, offsetFit);
-  const tone = fitTone(pairs, curveFit);
+  const tone = fitTone(pairs, curveFit, widestScale * spanOf(pairs), 10);
   return isExposure(tone, pairs) ? tone : fitTone(pairs, offsetFit);
+}
+
+/**
+ * Share of the values' range that counts as scatter after the first fit; half of it after each further one. Where most
+ * pixels are mould, all metal is far off the first curve in units of the mould's own scatter: cut off at once, it would
+ * never be fitted.
+ */
+const widestScale = 0.2;
+
+/** Range of the values that are fitted to, their tails left out. */
+function spanOf(pairs: Float64Array): number {
+  const values = pairs.filter((_, i) => i % 2 === 1);
+  return values.length ? quantile(values, 0.98) - quantile(values, 0.02) : 0;
 }
 
 type ToneFit = (pairs: Float64Array, tone: Tone, scale: number) => Tone | null;
 
-function fitTone(pairs: Float64Array, fitOnce: ToneFit): Tone {
+/** @param widest scatter that counts after the first fit at least; half of it after each further one */
+function fitTone(pairs: Float64Array, fitOnce: ToneFit, widest = 0, rounds = 6): Tone {
   const n = pairs.length / 2;
   let tone: Tone = { offset: 0, gain: 1, bend: 0 };
   if (n < 30) return tone;
   let scale = Number.POSITIVE_INFINITY;
   const residuals = new Float64Array(n);
-  for (let round = 0; round < 6; round++) {
+  for (let round = 0; round < rounds; round++) {
     const next = fitOnce(pairs, tone, scale);
     if (!next) return tone;
     tone = next;
     for (let k = 0; k < n; k++) {
       residuals[k] = Math.abs((pairs[2 * k + 1] as number) - applyTone(tone, pairs[2 * k] as number));
     }
-    scale = Math.max(1e-3, 1.4826 * median(residuals));
+    scale = Math.max(1e-3, 1.4826 * median(residuals), widest / 2 ** round);
   }
   return tone;
 }
