@@ -28,6 +28,15 @@ describe("joinGroups", () => {
     expect(joinGroups(2, [good, fake], before).map((j) => j.construction)).toEqual([1, 0]);
   });
 
+  it("joins the largest where another is hardly nearer: a misread part that stood alone", () => {
+    const before = [
+      typical("g1", ["agrees", 0.5]),
+      typical("g2", ["agrees", 0.6]),
+      typical("f1", ["agrees", 0.2]),
+    ];
+    expect(joinGroups(1, [good, fake], before).map((j) => j.construction)).toEqual([0]);
+  });
+
   it("never joins two groups that the portion tells apart to one construction", () => {
     const before = [
       typical("g1", ["agrees", 0.2], ["agrees", 0.3]),

@@ -17,6 +17,12 @@ export interface Joined {
   readonly open: boolean;
 }
 
+/**
+ * In units of the limit: by how much nearer than the largest construction another must be to be joined. One misread part
+ * that stood alone in its portion is read rightly beside another, and by chance it lies nearest.
+ */
+const clearlyNearer = 0.5;
+
 type Lies = { readonly verdict: "agrees" | "differs" | "not-comparable"; readonly times: number };
 
 /**
@@ -31,22 +37,23 @@ export function joinGroups(
   constructions: readonly MetConstruction[],
   before: readonly ExemplarFindings[],
 ): Joined[] {
+  const largest = constructions.reduce(
+    (best, _, c) => (best < 0 || sizeOf(constructions, c) > sizeOf(constructions, best) ? c : best),
+    -1,
+  );
   const lies = Array.from({ length: groups }, (_, g) => constructions.map((c) => lieOf(g, c, before)));
   const joined = new Map<number, number>();
   const taken = new Set<number>();
   const pairs = lies
     .flatMap((own, g) => own.map((lie, c) => ({ g, c, ...lie })))
     .filter(({ verdict }) => verdict === "agrees")
+    .map((pair) => ({ ...pair, times: pair.times + (pair.c === largest ? 0 : clearlyNearer) }))
     .sort((p, q) => p.times - q.times || sizeOf(constructions, q.c) - sizeOf(constructions, p.c));
   for (const { g, c } of pairs) {
     if (joined.has(g) || taken.has(c)) continue;
     joined.set(g, c);
     taken.add(c);
   }
-  const largest = constructions.reduce(
-    (best, _, c) => (best < 0 || sizeOf(constructions, c) > sizeOf(constructions, best) ? c : best),
-    -1,
-  );
   return lies.map((own, g) => {
     const construction = joined.get(g) ?? null;
     const told = largest < 0 || own[largest]?.verdict === "differs" || taken.has(largest);
