@@ -73,7 +73,14 @@ export function lotWires(
       };
     });
   });
-  return { parts, groups, compared: describe(groups.filter((found) => found !== null)) };
+  return {
+    parts,
+    groups,
+    compared: describe(
+      groups.filter((found) => found !== null),
+      posesThatFit(lot),
+    ),
+  };
 }
 
 function wireInPicture({ lead, state, fromPx, toPx, contrastToNoise }: PartWire, item: PlacedItem): LotWire {
@@ -161,8 +168,15 @@ function noneBonded(of: readonly PartWire[], { leads }: ComparedWires, item: Pla
 /** Room around a wire's ends, frame px. */
 const marginPx = 6;
 
+/** What cannot be told of the bonding where the lead frame looks the same turned or mirrored. */
+function posesThatFit(lot: PlacedLot): string {
+  const fits = lot.items.flatMap(({ aligned }) => aligned.alternatives.filter(({ equal }) => equal));
+  if (fits.length < 0.5 * lot.items.length) return "";
+  return "; the frame fits turned or mirrored as well: a bonding that is this one so laid is not told from a part that lies so";
+}
+
 /** What was compared of the wires, and whether one missing wire would have been noticed. */
-function describe(found: readonly ComparedWires[]): LotCompared {
+function describe(found: readonly ComparedWires[], poses: string): LotCompared {
   if (!found.length)
     return notCompared("fewer than three parts of one construction with a die: too few to know its wires");
   const wires = found.flatMap((f) => f.parts.flat());
@@ -177,7 +191,7 @@ function describe(found: readonly ComparedWires[]): LotCompared {
     ? `; parts alike but bonded in two ways at lead ${splits.join(", ")}: with a wire and without`
     : "";
   const bonded = found.map((f) => `${f.bonded.length} of ${f.leads}`).join(", ");
-  const because = `wires from ${bonded} inner lead ends, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged${twoWays}`;
+  const because = `wires from ${bonded} inner lead ends, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged${twoWays}${poses}`;
   if (judged.length <= 0.5 * wires.length) return notCompared(because);
   return {
     characteristic: "wiresSeen",
