@@ -11,6 +11,7 @@ import type { InsideBody } from "./inside-body.ts";
 import { fineSearch, lookInsideBody } from "./inside-body.ts";
 import type { LeadCount, MeasuredRectangle } from "./measure-part.ts";
 import { countLeads, intoPatch, levelInside, measureDie, measurePad } from "./measure-part.ts";
+import { sharesSide } from "./measured-rectangle.ts";
 import type { Patch } from "./patch.ts";
 
 /** A part as it lies in the frame. */
@@ -118,7 +119,8 @@ function mayBePackage({ wholeField, body, reducedBy, patchReducedBy }: LotFrame)
 function standsOut(die: MeasuredRectangle, pad: MeasuredRectangle | null): boolean {
   if (!pad) return true;
   const { lengthPx, widthPx } = pad.rectangle;
-  return die.rectangle.lengthPx <= 0.97 * lengthPx || die.rectangle.widthPx <= 0.97 * widthPx;
+  const smaller = die.rectangle.lengthPx <= 0.97 * lengthPx || die.rectangle.widthPx <= 0.97 * widthPx;
+  return smaller && !sharesSide(die.rectangle, pad.rectangle);
 }
 
 /** Mould walls leave a die this share of its body at most; what reaches further is the body's own (a chip's dielectric). */
