@@ -31,6 +31,14 @@ export function pointInRectangle(rect: OrientedRectangle, along: number, across:
   return [rect.centrePx[0] + c * u - s * v, rect.centrePx[1] + s * u + c * v];
 }
 
+/** The fractions (along, across) of length and width from the centre at which a point lies. */
+export function fractionsIn(rect: OrientedRectangle, [x, y]: PointPx): PointPx {
+  const c = Math.cos(rect.angleRad);
+  const s = Math.sin(rect.angleRad);
+  const [dx, dy] = [x - rect.centrePx[0], y - rect.centrePx[1]];
+  return [(c * dx + s * dy) / rect.lengthPx, (-s * dx + c * dy) / rect.widthPx];
+}
+
 /** The same rectangle with sides moved outwards by `marginPx` (inwards when negative). */
 export function growRectangle(rect: OrientedRectangle, marginPx: number): OrientedRectangle {
   return {

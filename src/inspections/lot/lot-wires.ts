@@ -7,6 +7,7 @@ import type { ComparedWires, PartWire } from "../wires/compare-wires.ts";
 import { compareWires } from "../wires/compare-wires.ts";
 import type { WirePart } from "../wires/wire-parts.ts";
 import { wiresAlone } from "../wires/wires-alone.ts";
+import { ballGridView } from "./ball-grid-view.ts";
 import { toPictureMap } from "./describe-part.ts";
 import type { GroupScene } from "./details/group-scenes.ts";
 import type { PlacedItem } from "./lot-item.ts";
@@ -68,19 +69,14 @@ export function lotWires(
       const item = lot.items[i] as PlacedItem;
       parts[i] = {
         seen: wiresSeen(of),
-        calls: noneBonded(of, wires, item) ?? of.flatMap((w) => wireCall(w, wires, item)),
+        calls:
+          noneBonded(of, endsOf(group), wires, item) ??
+          of.flatMap((w) => wireCall(w, endsOf(group), wires, item)),
         wires: of.map((w) => wireInPicture(w, item)),
       };
     });
   });
-  return {
-    parts,
-    groups,
-    compared: describe(
-      groups.filter((found) => found !== null),
-      posesThatFit(lot),
-    ),
-  };
+  return { parts, groups, compared: describe(groups, scenes, posesThatFit(lot)) };
 }
 
 function wireInPicture({ lead, state, fromPx, toPx, contrastToNoise }: PartWire, item: PlacedItem): LotWire {
@@ -99,6 +95,10 @@ function wireParts(images: readonly Image[], group: GroupScene): WirePart[] {
 }
 
 function groupWires(images: readonly Image[], group: GroupScene): ComparedWires | null {
+  if (group.balls) {
+    const view = ballGridView(images, group, group.balls);
+    return view && compareWires(view.parts, view.fingers, view.scene, group.openNoise);
+  }
   return compareWires(wireParts(images, group), group.leadFrame.leads, group.scene, group.openNoise);
 }
 
@@ -110,8 +110,13 @@ function wiresSeen(wires: readonly PartWire[]): Measured {
   return { value: seen, U: open, k: 2, unit: "1", note };
 }
 
-function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): LotCall[] {
-  const where = `lead ${wire.lead} of ${leads}, counted clockwise from the top left as aligned`;
+/** What wires end on away from the die. */
+function endsOf({ balls }: GroupScene): string {
+  return balls ? "bond finger" : "lead";
+}
+
+function wireCall(wire: PartWire, end: string, { leads }: ComparedWires, item: PlacedItem): LotCall[] {
+  const where = `${end} ${wire.lead} of ${leads}, counted clockwise from the top left as aligned`;
   const noise = `contrast-to-noise ${wire.contrastToNoise.toFixed(0)} along it`;
   const share = Math.max(0, Math.round(100 * wire.share));
   const boxPx = boxBeside([wire.fromPx, wire.toPx], item, marginPx);
@@ -149,7 +154,12 @@ function wireCall(wire: PartWire, { leads }: ComparedWires, item: PlacedItem): L
 const fewestOfDie = 3;
 
 /** A part without any of its group's wires: what lies where the die belongs is no bonded die. */
-function noneBonded(of: readonly PartWire[], { leads }: ComparedWires, item: PlacedItem): LotCall[] | null {
+function noneBonded(
+  of: readonly PartWire[],
+  end: string,
+  { leads }: ComparedWires,
+  item: PlacedItem,
+): LotCall[] | null {
   if (of.length < fewestOfDie || of.some((wire) => wire.state !== "absent")) return null;
   const noise = median(of.map((wire) => wire.contrastToNoise)).toFixed(0);
   return [
@@ -160,7 +170,7 @@ function noneBonded(of: readonly PartWire[], { leads }: ComparedWires, item: Pla
         item,
         marginPx,
       ),
-      says: `none of the ${of.length} wires that its group has from ${leads} leads (contrast-to-noise ${noise}): no die, what is seen there may be attach alone, or a die that was never bonded`,
+      says: `none of the ${of.length} wires that its group has from ${leads} ${end}s (contrast-to-noise ${noise}): no die, what is seen there may be attach alone, or a die that was never bonded`,
     },
   ];
 }
@@ -176,9 +186,18 @@ function posesThatFit(lot: PlacedLot): string {
 }
 
 /** What was compared of the wires, and whether one missing wire would have been noticed. */
-function describe(found: readonly ComparedWires[], poses: string): LotCompared {
+function describe(
+  groups: readonly (ComparedWires | null)[],
+  scenes: readonly (GroupScene | null)[],
+  poses: string,
+): LotCompared {
+  const found = groups.flatMap((wires, g) => (wires ? [{ ...wires, balls: scenes[g]?.balls ?? null }] : []));
   if (!found.length)
-    return notCompared("fewer than three parts of one construction with a die: too few to know its wires");
+    return notCompared(
+      scenes.some((group) => group?.balls)
+        ? "beneath the balls of fewer than three parts of one construction dies and wires show: too few to know its wires"
+        : "fewer than three parts of one construction with a die: too few to know its wires",
+    );
   const wires = found.flatMap((f) => f.parts.flat());
   if (!wires.length)
     return notCompared(
@@ -190,8 +209,10 @@ function describe(found: readonly ComparedWires[], poses: string): LotCompared {
   const twoWays = splits.length
     ? `; parts alike but bonded in two ways at lead ${splits.join(", ")}: with a wire and without`
     : "";
-  const bonded = found.map((f) => `${f.bonded.length} of ${f.leads}`).join(", ");
-  const because = `wires from ${bonded} inner lead ends, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged${twoWays}${poses}`;
+  const bonded = found
+    .map((f) => `${f.bonded.length} of ${f.leads} ${f.balls ? byWires : "inner lead ends"}`)
+    .join(", ");
+  const because = `wires from ${bonded}, contrast-to-noise ${noise} along a wire; ${judged.length} of ${wires.length} judged${twoWays}${poses}`;
   if (judged.length <= 0.5 * wires.length) return notCompared(because);
   return {
     characteristic: "wiresSeen",
@@ -200,6 +221,9 @@ function describe(found: readonly ComparedWires[], poses: string): LotCompared {
     smallestDetectable: { value: 1, U: 0, k: 2, unit: "1", note: "one wire absent, broken or elsewhere" },
   };
 }
+
+/** Where no lead frame says how many ends there are. */
+const byWires = "bond fingers found by their wires (one that has a wire in no part is not known)";
 
 function notCompared(because: string): LotCompared {
   return {

@@ -81,10 +81,18 @@ export function readEmpty(
 
 /** How far beside a lead's middle a wire may start, px. */
 const tipPlayPx = 6;
+/** The same where wires lie close, as a share of their distance. */
+const closePlay = 0.5;
 
 /** How far from a common course the parts' own wires are looked for. */
 export function usualPlay(scene: WireScene): Play {
-  return { startPx: tipPlayPx, endPx: tipPlayPx + driftPx(scene), shiftPx: [0, 0] };
+  const startPx = Math.min(tipPlayPx, closePlay * (scene.closePx ?? Number.POSITIVE_INFINITY));
+  return { startPx, endPx: startPx + driftPx(scene), shiftPx: [0, 0] };
+}
+
+/** How far beside its like a wire ends that is held to run elsewhere; close wires sway as far as they lie apart. */
+function farPx(scene: WireScene): number {
+  return scene.closePx === undefined ? usualPlay(scene).endPx : Number.POSITIVE_INFINITY;
 }
 
 /** What one part shows along a course, wherever near it that was found. */
@@ -138,7 +146,7 @@ export function readAgain(
       if (clear(best.reading, line)) break;
       const reading = readBeside(k, play, others);
       // Beside its like only where the part's other wires say where those are.
-      const far = known !== null && play === wide && Math.abs(reading.asidePx[1]) > usual.endPx;
+      const far = known !== null && play === wide && Math.abs(reading.asidePx[1]) > farPx(scene);
       const found = { reading, far, disputed: false };
       if (shareOf(found, line) > shareOf(best, line) + 0.1) best = found;
     }

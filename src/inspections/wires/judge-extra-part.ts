@@ -1,4 +1,5 @@
 import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
+import { withoutBalls } from "./ball-grid.ts";
 import { readAgain, readEmpty, usualPlay } from "./common-line.ts";
 import type { ComparedWires } from "./compare-wires.ts";
 import type { PartWire } from "./judge-part.ts";
@@ -11,13 +12,14 @@ import type { WirePart } from "./wire-parts.ts";
  * exemplar, or a part of another picture set. It may have been taken at another exposure: its contrast is measured on
  * its own wires, its noise on what is found beside them.
  *
- * @param part in the group's frame
+ * @param whole the part in the group's frame
  * @returns one entry for each lead that has a wire in the group, and one for each wire that only this part shows;
  *   none where the group's wires are not known
  */
-export function judgeExtraPart({ known, parts }: ComparedWires, part: WirePart): PartWire[] {
+export function judgeExtraPart({ known, parts }: ComparedWires, whole: WirePart): PartWire[] {
   const { scene, flankPx, wires, bare, typical, plain } = known;
   if (!wires.length || !parts.length) return [];
+  const part = scene.balls ? { ...whole, image: withoutBalls(whole.image, scene.balls) } : whole;
   const lines = wires.map(({ line }) => line);
   const first = lines.map(({ course }) => readCourse(part, course, scene, flankPx, usualPlay(scene)));
   const read = readAgain(part, first, lines, scene, flankPx);

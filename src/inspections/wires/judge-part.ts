@@ -1,8 +1,9 @@
 import type { PointPx } from "../../numeric/image.ts";
 import { median } from "../../numeric/order.ts";
+import { fractionsIn } from "../../numeric/oriented-rectangle.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
 import { shareOf, usualPlay } from "./common-line.ts";
-import { shareOfWire, stretches } from "./read-course.ts";
+import { readCourse, shareOfWire, stretches } from "./read-course.ts";
 import { crowdedShare, roomBeside } from "./room-beside.ts";
 import { courseEnd, searchCourses } from "./search-courses.ts";
 import type { LeadTip, WirePart, WireScene } from "./wire-parts.ts";
@@ -76,12 +77,37 @@ export function judgePart(
     const crowded = (from: number, to: number) => crowdedShare(room, known.roomPx, from, to) > mostCrowded;
     const wire = partWire(part, known, read[k] as ReadWire, gain, noise, scene, crowded);
     if (wire.state !== "seen" && crowded(0, stretches)) return wire;
-    return soughtElsewhere(wire, part, others, otherCourseShare * gain * known.strength, scene, flankPx);
+    const least = otherCourseShare * gain * known.strength;
+    const found = soughtElsewhere(wire, part, others, least, scene, flankPx);
+    if (found.state !== "elsewhere" || wire.state === "elsewhere" || scene.closePx === undefined)
+      return found;
+    return isOwnLine(part, found, known, gain, others, { scene, flankPx }) ? found : wire;
   });
 }
 
 /** Where another wire runs beside more than this share of what would tell, a wire is not held to be missing there. */
 const mostCrowded = 0.34;
+
+/** Stretches of another course that must show a wire beside those of others. */
+const leastOwn = 8;
+const ownPlayPx = 2;
+
+/** Whether another course shows a wire of its own: where wires lie close, lines across them cross many. */
+function isOwnLine(
+  part: WirePart,
+  { lead, fromPx, toPx }: PartWire,
+  { line: { norm } }: KnownWire,
+  gain: number,
+  others: readonly (readonly PointPx[])[],
+  { scene, flankPx }: Pick<KnownWires, "scene" | "flankPx">,
+): boolean {
+  const course = { lead, tipPx: fromPx, onDie: fractionsIn(part.die ?? scene.die, toPx) };
+  const beside = { taken: others, mostUneven: norm.mostUneven };
+  const play = { startPx: ownPlayPx, endPx: ownPlayPx, shiftPx: [0, 0] as const };
+  const { dense } = readCourse(part, course, scene, flankPx, play, beside);
+  const least = leastShare * gain * median(norm.wire);
+  return dense.filter((value) => value > least).length >= leastOwn;
+}
 
 /** How strongly a part shows its wires against the group: other exposures give other contrast. */
 export function wireGain(read: readonly ReadWire[], lines: readonly CommonLine[]): number {

@@ -75,7 +75,7 @@ function freeTips({ width, labels, components, ofPad }: LeadMetal, scene: WireSc
 }
 
 /** Clockwise around the body on screen, from its top left corner. */
-function clockwise<T extends { readonly aboutPx: PointPx }>(
+export function clockwise<T extends { readonly aboutPx: PointPx }>(
   ends: readonly T[],
   body: OrientedRectangle,
 ): T[] {

@@ -22,8 +22,8 @@ const leastOnPx = 15;
 const turnsRad = [-0.45, -0.3, -0.15, 0, 0.15, 0.3, 0.45];
 
 /**
- * How far each part's wire runs on over the die beyond where its like are bonded, in tenths of the way tried; 0 where
- * it does not. One that does is bonded elsewhere on the die.
+ * How far each part's wire runs on over the die beyond where its like are bonded, in tenths of the way tried, and less
+ * than one by how well it shows; 0 where it does not. One that does is bonded elsewhere on the die.
  *
  * @param wireContrast how far a wire of the lot stands out
  */
@@ -41,18 +41,21 @@ export function wiresRunningOn(
     return { profiles, middle, spread };
   });
   return parts.map((_, p) => {
-    let longest = 0;
+    let [longest, strongest] = [0, 0];
     for (const { profiles, middle, spread } of byTurn) {
       let [run, sum] = [0, 0];
       (profiles[p] as number[]).forEach((value, k) => {
         const more = value - (middle[k] as number);
         const on = more > Math.max(leastOfWire * wireContrast, 5 * (spread[k] as number));
         [run, sum] = on ? [run + 1, sum + more] : [0, 0];
-        if (run > longest && sum > meanOfWire * wireContrast * run) longest = run;
+        const better = run > longest || (run === longest && sum > strongest);
+        if (better && sum > meanOfWire * wireContrast * run) [longest, strongest] = [run, sum];
       });
     }
     const longestPx = (longest * reachPx(scene.die)) / stretchesOn;
-    return longest >= leastOn && longestPx >= leastOnPx ? longest : 0;
+    if (longest < leastOn || longestPx < leastOnPx) return 0;
+    // Of ways as long the one that shows the wire better is its own; less than a stretch.
+    return longest + strongest / (strongest + longest * wireContrast);
   });
 }
 

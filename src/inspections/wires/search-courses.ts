@@ -34,6 +34,8 @@ export const swayPx = 3;
  */
 const driftShare = 0.02;
 const edgeStepPx = 3;
+/** The same where wires lie close, as a share of their distance. */
+const closeDrift = 0.4;
 /** Wires reach the die's edge within this angle of its normal. */
 const mostSlant = (65 * Math.PI) / 180;
 
@@ -83,8 +85,8 @@ const firstAsked = 3;
 const keepShare = 0.4;
 
 /** How far a wire's end may move along the die's edge from part to part. */
-export function driftPx({ body }: WireScene): number {
-  return Math.max(2, driftShare * body.lengthPx);
+export function driftPx({ body, closePx = Number.POSITIVE_INFINITY }: WireScene): number {
+  return Math.min(Math.max(2, driftShare * body.lengthPx), closeDrift * closePx);
 }
 
 /** The strongest courses whose ends lie apart. */
@@ -101,7 +103,7 @@ function apart(found: readonly (FoundCourse & { end: PointPx })[], leastPx: numb
  * How far the densest line stands out over the lightest one near a course, in the weakest third of its length: a line
  * that crosses another wire or runs along an edge stands out over a part of its length only.
  */
-function lineStrength(part: WirePart, course: WireCourse, scene: WireScene, flankPx: number): number {
+export function lineStrength(part: WirePart, course: WireCourse, scene: WireScene, flankPx: number): number {
   const end = courseEnd(course, part.die ?? scene.die);
   const strip = sampleStrip(part.image, course.tipPx, end, swayPx + flankPx);
   const { lengthPx } = strip;

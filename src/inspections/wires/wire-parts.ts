@@ -1,5 +1,6 @@
 import type { Image, PointPx } from "../../numeric/image.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
+import type { BallGrid } from "./ball-grid.ts";
 
 /** One part of a lot in the lot's frame. */
 export interface WirePart {
@@ -16,6 +17,10 @@ export interface WireScene {
   readonly die: OrientedRectangle;
   /** Attenuation between mould and metal. */
   readonly metalLevel: number;
+  /** How far wires lie apart on the die, px, where that limits how far each may be looked for. */
+  readonly closePx?: number;
+  /** Balls that lie over the wires and are taken away before they are read. */
+  readonly balls?: BallGrid;
 }
 
 /** An inner lead end. */
@@ -30,4 +35,6 @@ export interface LeadTip {
   readonly fusedToPad: boolean | null;
   /** A point on its own metal: the tip, or for a lead fused to the pad where it leaves the body. */
   readonly metalPx: PointPx;
+  /** Where its wire was seen to reach the die's edge, if it was found by that. */
+  readonly bondPx?: PointPx;
 }

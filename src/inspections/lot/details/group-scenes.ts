@@ -3,6 +3,8 @@ import type { Image } from "../../../numeric/image.ts";
 import { median } from "../../../numeric/order.ts";
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { medianRectangle } from "../../../numeric/oriented-rectangle.ts";
+import type { BallGrid } from "../../wires/ball-grid.ts";
+import { findBallGrid } from "../../wires/ball-grid.ts";
 import type { LeadFrame } from "../../wires/lead-frame.ts";
 import { readLeadFrame } from "../../wires/lead-frame.ts";
 import type { WireScene } from "../../wires/wire-parts.ts";
@@ -23,6 +25,8 @@ export interface GroupScene {
   readonly dies: readonly (OrientedRectangle | null)[];
   /** Metal, lead ends and tie bars of the average. */
   readonly leadFrame: LeadFrame;
+  /** Balls where there is no lead frame but a grid of them; null elsewhere. */
+  readonly balls: BallGrid | null;
   /** Attenuation noise of one pixel in open field, middle over its parts. */
   readonly openNoise: number;
 }
@@ -54,12 +58,15 @@ function groupScene(lot: PlacedLot, measured: MeasuredLot, members: readonly num
     die,
     metalLevel: bodyLevels(average, lot.frame.body).between,
   };
+  const balls = findBallGrid(average, lot.frame.body);
+  const leadFrame = readLeadFrame(average, scene);
   return {
     members,
     average,
     scene,
     dies,
-    leadFrame: readLeadFrame(average, scene),
+    leadFrame: balls ? { ...leadFrame, leads: [] } : leadFrame,
+    balls,
     openNoise: median(members.map((i) => (lot.items[i] as PlacedItem).picture.openNoise)),
   };
 }

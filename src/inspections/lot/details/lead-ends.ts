@@ -101,9 +101,11 @@ function describe(scenes: readonly (GroupScene | null)[], scale: Scale): LotComp
   const shown = seen.filter((group) => metalShows(group) && group.leadFrame.leads.length > 0);
   const unit = scale.umPerPx === null ? ("px" as const) : ("mm" as const);
   if (!shown.length) {
-    const because = seen.length
-      ? "no lead end stands out of the mould: metal and mould attenuate alike here"
-      : "neither die nor pad was found, or these are crops of a board: which metal is the pad is not known";
+    const because = seen.some(({ balls }) => balls)
+      ? "a grid of balls and no lead frame: wires end on the laminate (wiresSeen)"
+      : seen.length
+        ? "no lead end stands out of the mould: metal and mould attenuate alike here"
+        : "neither die nor pad was found, or these are crops of a board: which metal is the pad is not known";
     return {
       characteristic: "leadEnds",
       assessable: false,
