@@ -16,8 +16,8 @@ export interface CourseReading {
   readonly dense: readonly number[];
   /** What stands out most anywhere beside the course, by stretch: a wire that was lost still does. */
   readonly most: readonly number[];
-  /** By stretch, share of the rows in which another wire runs within a few px of the line. */
-  readonly besideOther: readonly number[];
+  /** By stretch, share of the rows in which an edge or another wire within a few px of the line may hide this one. */
+  readonly hidden: readonly number[];
   /** Attenuation by which the sides of a row that counts differ at most. */
   readonly mostUneven: number;
   /** How far to the left of the course the densest line starts, and ends on the die's edge, px. */
@@ -46,7 +46,7 @@ export interface KnownBeside {
   readonly mostUneven: number;
 }
 
-/** A line this near to another wire's may be drawn aside by it, px. */
+/** A line this near to another wire's or to an edge may be drawn aside by it, px. */
 const besidePx = 2;
 
 /** Rows whose sides differ by more than this many times what stands out along the strip say nothing of the wire. */
@@ -78,16 +78,24 @@ export function readCourse(
   const mostUneven = known?.mostUneven ?? unevenShare * quantile(most, 0.5);
   const contrast = contrastAlong(strip, line, flankPx, mostUneven);
   const columns = 2 * strip.halfWidthPx + 1;
-  const near = Float32Array.from(line, (c, t) => {
-    for (let d = -besidePx; d <= besidePx; d++)
-      if (c + d >= 0 && c + d < columns && others?.[t * columns + c + d]) return 1;
+  const hidden = Float32Array.from(line, (c, t) => {
+    for (
+      let at = Math.max(flankPx, c - besidePx);
+      at <= Math.min(columns - 1 - flankPx, c + besidePx);
+      at++
+    ) {
+      const i = t * columns + at;
+      if (others?.[i]) return 1;
+      if (Math.abs((strip.data[i - flankPx] as number) - (strip.data[i + flankPx] as number)) > mostUneven)
+        return 1;
+    }
     return 0;
   });
   for (let t = 0; t <= last; t++) if (others?.[t * columns + (line[t] as number)]) contrast[t] = Number.NaN;
   return {
     dense: stretchMeans(contrast, stretches),
     most: stretchMeans(most, stretches),
-    besideOther: stretchMeans(near, stretches),
+    hidden: stretchMeans(hidden, stretches),
     mostUneven,
     asidePx: [
       (line[Math.min(3, last)] as number) - strip.halfWidthPx,

@@ -103,12 +103,12 @@ export function brokenAt(
   gain: number,
 ): readonly [from: number, to: number] | null {
   const gap = gapIn(reading, norm, gain);
-  if (gap === null || meanOf(reading.besideOther.slice(...gap)) > mostOther) return null;
+  if (gap === null || meanOf(reading.hidden.slice(...gap)) > mostHidden) return null;
   return besideShare(reading, norm, ...gap) < mostBeside * gain ? gap : null;
 }
 
-/** A gap of which more than this share lies beside another wire is none. */
-const mostOther = 0.34;
+/** A gap of which more than this share lies on an edge or beside another wire, which may hide the wire, is none. */
+const mostHidden = 0.5;
 
 function meanOf(values: readonly number[]): number {
   return values.reduce((sum, v) => sum + v, 0) / values.length;
