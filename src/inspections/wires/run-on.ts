@@ -13,8 +13,10 @@ import type { WirePart, WireScene } from "./wire-parts.ts";
 const stretchesOn = 10;
 const leastOn = 3;
 const asidePx = 5;
+/** So near to the die's rim the strip reaches its fillet, px. */
+const rimPx = 8;
 /** Each stretch of a wire running on shows this share of the usual wire's contrast, and they all together this one. */
-const [leastOfWire, meanOfWire] = [0.4, 0.7];
+const [leastOfWire, meanOfWire] = [0.4, 0.77];
 /** A bond and its ball set a little further in are no wire running on. */
 const leastOnPx = 15;
 
@@ -76,7 +78,7 @@ function beyondEdge(
   flankPx: number,
 ): number[] {
   const die = part.die ?? scene.die;
-  const inside = growRectangle(die, -0.12 * Math.min(die.lengthPx, die.widthPx));
+  const inside = growRectangle(die, -Math.max(rimPx, 0.12 * Math.min(die.lengthPx, die.widthPx)));
   const from = courseEnd(course, die);
   const way = Math.atan2(from[1] - course.tipPx[1], from[0] - course.tipPx[0]) + turnRad;
   const reach = reachPx(die);
