@@ -21,7 +21,7 @@ import type { GroupScene } from "./group-scenes.ts";
 import type { LotDetail } from "./lot-detail.ts";
 import type { Window } from "./quiet-field.ts";
 import { bodyWindow, cropped, quietField } from "./quiet-field.ts";
-import type { Speck, SpeckScale, SpeckSearch } from "./specks.ts";
+import type { Speck, SpeckScale } from "./specks.ts";
 import { searchSpecks } from "./specks.ts";
 import { specksInPoses } from "./specks-in-poses.ts";
 
@@ -93,25 +93,27 @@ function searchGroup(
   const ground = quietField(average, window, group, wires);
   const over = metalOverMould(group.average, group.scene);
   const residuals = images.map((image) => lessAverage(image, average));
-  const coarseGround = reduced(ground);
-  const search = (of: readonly Image[]): [atFine: SpeckSearch, atCoarse: SpeckSearch] => [
-    searchSpecks(of, ground, fine, group.openNoise, leastShareFine * over, over),
-    searchSpecks(
-      of.map((residual) => reduceBy(residual, coarseBy)),
-      coarseGround,
-      coarse,
-      group.openNoise / coarseBy,
-      leastShareCoarse * over,
-      over,
-    ),
-  ];
-  const found = search(residuals);
-  const [atFine, atCoarse] = found;
+  const atFine = searchSpecks(residuals, ground, fine, group.openNoise, leastShareFine * over, over);
+  const atCoarse = searchSpecks(
+    residuals.map((residual) => reduceBy(residual, coarseBy)),
+    reduced(ground),
+    coarse,
+    group.openNoise / coarseBy,
+    leastShareCoarse * over,
+    over,
+  );
+  const specksIn = (residual: Image) =>
+    atBothSizes(atFine.specksIn(residual), atCoarse.specksIn(reduceBy(residual, coarseBy)));
   return {
     calls: group.members.map((i, k) =>
       partCalls(
-        specksInPoses(lot, i, specksOf(found, k), window, ground, (image) =>
-          specksOf(search(residuals.with(k, lessAverage(image, average))), k),
+        specksInPoses(
+          lot,
+          i,
+          atBothSizes(atFine.specks[k] as readonly Speck[], atCoarse.specks[k] as readonly Speck[]),
+          window,
+          ground,
+          (image) => specksIn(lessAverage(image, average)),
         ),
         lot.items[i] as PlacedItem,
         window,
@@ -126,15 +128,9 @@ function searchGroup(
   };
 }
 
-/** Specks of one part at both sizes, boxes in px of the window. */
-function specksOf([atFine, atCoarse]: readonly [SpeckSearch, SpeckSearch], part: number): readonly Speck[] {
-  return [
-    ...(atFine.specks[part] as readonly Speck[]),
-    ...(atCoarse.specks[part] as readonly Speck[]).map((speck) => ({
-      ...speck,
-      boxPx: enlarged(speck.boxPx),
-    })),
-  ];
+/** Specks of one part, boxes in px of the window. */
+function atBothSizes(atFine: readonly Speck[], atCoarse: readonly Speck[]): readonly Speck[] {
+  return [...atFine, ...atCoarse.map((speck) => ({ ...speck, boxPx: enlarged(speck.boxPx) }))];
 }
 
 function lessAverage({ width, height, data }: Image, average: Image): Image {

@@ -37,6 +37,8 @@ export interface SpeckSearch {
   readonly specks: readonly (readonly Speck[])[];
   /** Attenuation over the averaged box at which a speck is called, middle over the parts. */
   readonly leastBy: number;
+  /** The specks of a further residual, such as of a part in another pose, by what is known of the group. */
+  specksIn(residual: Image): readonly Speck[];
 }
 
 /** Standard deviations of chance beyond which a place is looked at: 1e7 places of a lot give less than one. */
@@ -97,22 +99,22 @@ export function searchSpecks(
   };
   const contrasts = residuals.map(contrastOf);
   const spread = spreadOf(contrasts, on, noise / (2 * ownPx + 1), strayPx);
-  const found = contrasts.map(({ data }, p) =>
-    peaks(data, spread, on, ground, residuals[p] as Image, size, step),
-  );
+  const peaksOf = ({ data }: Image, residual: Image) => peaks(data, spread, on, ground, residual, size, step);
+  const found = contrasts.map((contrast, p) => peaksOf(contrast, residuals[p] as Image));
   const usual = leastOfUsual * median(found.map((of) => of[0]?.sigma ?? 0));
   const limit = Math.max(leastSigma, usual);
   const typical = on.length ? median(sampled(spread, on)) : 0;
+  const specksOf = (of: readonly Peak[]): Speck[] =>
+    of.map(({ sign, boxPx, by, mean, sigma }) => ({
+      sign,
+      boxPx,
+      by,
+      over: Math.min(sigma / limit, mean / least),
+    }));
   return {
-    specks: found.map((of) =>
-      of.map(({ sign, boxPx, by, mean, sigma }) => ({
-        sign,
-        boxPx,
-        by,
-        over: Math.min(sigma / limit, mean / least),
-      })),
-    ),
+    specks: found.map(specksOf),
     leastBy: Math.max(least, limit * typical),
+    specksIn: (residual) => specksOf(peaksOf(contrastOf(residual), residual)),
   };
 }
 
