@@ -1,7 +1,7 @@
 import { writeFileSync } from "node:fs";
 import path from "node:path";
-import type { FoundParts } from "../src/inspections/lot/find-parts.ts";
-import { findParts, partCandidates } from "../src/inspections/lot/find-parts.ts";
+import type { FoundParts } from "../src/inspections/lot/finding/find-parts.ts";
+import { findParts, partCandidates } from "../src/inspections/lot/finding/find-parts.ts";
 import type { PointPx } from "../src/numeric/image.ts";
 import type { LotSpec } from "../src/simulate/lot-spec.ts";
 import { constructionOf } from "../src/simulate/packages/families.ts";

@@ -1,4 +1,4 @@
-"""Part finding with OpenCV: the steps of src/inspections/lot/find-parts.ts in a general-purpose library.
+"""Part finding with OpenCV: the steps of src/inspections/lot/finding/find-parts.ts in a general-purpose library.
 
 Reduce; cut at 28 levels, fill holes, label; keep the runs of levels over which the same equal pieces stand; leave
 out pockets and the tray; open away the leads, minAreaRect of each body, then its four edges from profiles at full size.

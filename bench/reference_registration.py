@@ -1,5 +1,5 @@
 """Registration of one part to another over turns and mirror images, with OpenCV: the steps of
-src/inspections/lot/align-lot.ts in the way one would take with a general-purpose library.
+src/inspections/lot/placing/align-lot.ts in the way one would take with a general-purpose library.
 
 The bodies of both parts are given. Every start pose is slid into place on the smallest level of a pyramid
 (findTransformECC), the best are followed level by level to full size, the best correlation wins.

@@ -5,7 +5,7 @@
  * node scripts/run.mjs scripts/study-exemplars.ts [--seed N] [--families SO-8,QFN-32]
  */
 import { parseArgs } from "node:util";
-import type { LotSource } from "../src/inspections/lot/gather-parts.ts";
+import type { LotSource } from "../src/inspections/lot/finding/gather-parts.ts";
 import { inspectLot } from "../src/inspections/lot/lot.ts";
 import { defaultLotOptions } from "../src/inspections/lot/options.ts";
 import { againstSays } from "../src/judgement/exemplar-wording.ts";

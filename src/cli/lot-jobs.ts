@@ -1,7 +1,7 @@
 import { UnreadablePictureError } from "../formats/errors.ts";
 import { defaultLimits } from "../formats/limits.ts";
-import type { LookRequest, PictureLook } from "../inspections/lot/look-at-picture.ts";
-import { lookAtPicture } from "../inspections/lot/look-at-picture.ts";
+import type { LookRequest, PictureLook } from "../inspections/lot/finding/look-at-picture.ts";
+import { lookAtPicture } from "../inspections/lot/finding/look-at-picture.ts";
 import type { ItemOf, PartTasks, SharedBy } from "../inspections/lot/part-tasks.ts";
 import { doPartTask } from "../inspections/lot/part-tasks.ts";
 import type { Scale } from "../radiograph/radiograph.ts";

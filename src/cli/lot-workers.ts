@@ -1,8 +1,8 @@
 import { availableParallelism } from "node:os";
 import { setFlagsFromString } from "node:v8";
 import { Worker } from "node:worker_threads";
-import type { LookedAtSource } from "../inspections/lot/gather-parts.ts";
-import type { PictureLook } from "../inspections/lot/look-at-picture.ts";
+import type { LookedAtSource } from "../inspections/lot/finding/gather-parts.ts";
+import type { PictureLook } from "../inspections/lot/finding/look-at-picture.ts";
 import type { LotWork, ResultOf } from "../inspections/lot/part-tasks.ts";
 import { JobLostError, NoWorkersError } from "../jobs/errors.ts";
 import { createSharer } from "../jobs/share-arrays.ts";

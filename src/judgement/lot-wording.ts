@@ -1,4 +1,4 @@
-import { fewestCrops } from "../inspections/lot/judge-groups.ts";
+import { fewestCrops } from "../inspections/lot/grouping/judge-groups.ts";
 import type { SplitFollows } from "../inspections/lot/result.ts";
 import type { Measured } from "../units/measured.ts";
 import { inWords } from "./in-words.ts";

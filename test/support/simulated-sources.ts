@@ -1,4 +1,4 @@
-import type { LotSource } from "../../src/inspections/lot/gather-parts.ts";
+import type { LotSource } from "../../src/inspections/lot/finding/gather-parts.ts";
 import type { Picture } from "../../src/radiograph/picture.ts";
 import { toRadiograph } from "../../src/radiograph/to-radiograph.ts";
 import type { LotSpec } from "../../src/simulate/lot-spec.ts";

@@ -1,13 +1,13 @@
 import type { Image } from "../../numeric/image.ts";
 import { createImage } from "../../numeric/image.ts";
-import type { LotFrame } from "./align-lot.ts";
-import type { CalledPart } from "./call-differences.ts";
-import type { ComparedLot } from "./compare-lot.ts";
-import { toPictureMap } from "./describe-part.ts";
-import { groupAverage } from "./group-average.ts";
-import { groupMembers } from "./group-parts.ts";
-import { groupName } from "./judge-groups.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import type { CalledPart } from "./calling/call-differences.ts";
+import type { ComparedLot } from "./grouping/compare-lot.ts";
+import { groupAverage } from "./grouping/group-average.ts";
+import { groupMembers } from "./grouping/group-parts.ts";
+import { groupName } from "./grouping/judge-groups.ts";
+import { toPictureMap } from "./measuring/describe-part.ts";
+import type { LotFrame } from "./placing/align-lot.ts";
+import type { PlacedLot } from "./placing/place-lot.ts";
 import type { LotAligned } from "./result.ts";
 
 export function alignedForReport(

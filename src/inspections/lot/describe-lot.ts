@@ -1,10 +1,8 @@
 import type { Scale } from "../../radiograph/radiograph.ts";
 import { alignedForReport } from "./aligned-for-report.ts";
 import { asidePart } from "./aside-part.ts";
-import type { CalledPart } from "./call-differences.ts";
-import { callDifferences } from "./call-differences.ts";
-import type { ComparedLot } from "./compare-lot.ts";
-import { bodyCorners, describeMeasurements, describePose } from "./describe-part.ts";
+import type { CalledPart } from "./calling/call-differences.ts";
+import { callDifferences } from "./calling/call-differences.ts";
 import type { GroupScene } from "./details/group-scenes.ts";
 import { lotDetails } from "./details/lot-details.ts";
 import { callAgainstExemplar } from "./exemplars/call-against-exemplar.ts";
@@ -12,19 +10,21 @@ import type { ComparedExemplars } from "./exemplars/compare-exemplars.ts";
 import type { GatheredExemplars } from "./exemplars/gather-exemplars.ts";
 import { lotIdentity } from "./exemplars/identity.ts";
 import { expectedWires } from "./expected-wires.ts";
-import { describeCompared, describeGroups, groupName, knowsNormal } from "./judge-groups.ts";
+import type { ComparedLot } from "./grouping/compare-lot.ts";
+import { describeCompared, describeGroups, groupName, knowsNormal } from "./grouping/judge-groups.ts";
+import { splitFollows } from "./grouping/split-follows.ts";
 import type { LotItem } from "./lot-item.ts";
 import type { LotWires, PartWires } from "./lot-wires.ts";
-import type { MeasuredLot } from "./measure-lot.ts";
+import { bodyCorners, describeMeasurements, describePose } from "./measuring/describe-part.ts";
+import type { MeasuredLot } from "./measuring/measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import { lotMethod } from "./options.ts";
-import { otherScale } from "./other-scale.ts";
-import { measurableIn, perspectiveCompared, perspectives } from "./perspective.ts";
 import { scaleOf } from "./picture-scale.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import { otherScale } from "./placing/other-scale.ts";
+import { measurableIn, perspectiveCompared, perspectives } from "./placing/perspective.ts";
+import type { PlacedLot } from "./placing/place-lot.ts";
 import type { EarlierParts } from "./portions/earlier-parts.ts";
 import type { ExemplarFindings, LotCall, LotFindings, LotLeadEnd, LotPart } from "./result.ts";
-import { splitFollows } from "./split-follows.ts";
 
 /** A lot placed, measured and compared. */
 export interface WorkedLot {

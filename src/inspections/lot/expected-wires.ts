@@ -4,7 +4,7 @@ import { measured, notMeasured } from "../../units/measured.ts";
 import type { WireKind } from "../wires/expected-wire.ts";
 import { expectedWire, hardKev, softKev } from "../wires/expected-wire.ts";
 import { leastContrastToNoise } from "../wires/wire-state.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import type { PlacedLot } from "./placing/place-lot.ts";
 import type { LotCompared } from "./result.ts";
 
 /** A wire from lead to die is about so long, in the body's shorter side (common practice). */

@@ -1,6 +1,6 @@
 import type { Radiograph } from "../../radiograph/radiograph.ts";
-import type { AlignedPart } from "./align-lot.ts";
-import type { Patch } from "./patch.ts";
+import type { Patch } from "./finding/patch.ts";
+import type { AlignedPart } from "./placing/align-lot.ts";
 
 /** What is kept of a picture once its parts have been cut out. */
 export type PictureFacts = Pick<

@@ -7,12 +7,12 @@ import type { ComparedWires, PartWire } from "../wires/compare-wires.ts";
 import { compareWires } from "../wires/compare-wires.ts";
 import type { WirePart } from "../wires/wire-parts.ts";
 import { wiresAlone } from "../wires/wires-alone.ts";
-import { ballGridView } from "./ball-grid-view.ts";
-import { toPictureMap } from "./describe-part.ts";
+import { boxBeside } from "./calling/picture-box.ts";
 import type { GroupScene } from "./details/group-scenes.ts";
 import type { PlacedItem } from "./lot-item.ts";
-import { boxBeside } from "./picture-box.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import { ballGridView } from "./measuring/ball-grid-view.ts";
+import { toPictureMap } from "./measuring/describe-part.ts";
+import type { PlacedLot } from "./placing/place-lot.ts";
 import type { LotCall, LotCompared, LotWire } from "./result.ts";
 
 /** What was found of one part's wires. */

@@ -1,24 +1,24 @@
 import { notAssessable } from "./aside-part.ts";
-import { betterReference } from "./better-reference.ts";
-import { compareLot, outlineMask } from "./compare-lot.ts";
 import { describeLot, tooFew } from "./describe-lot.ts";
 import { groupScenes } from "./details/group-scenes.ts";
 import { compareExemplars } from "./exemplars/compare-exemplars.ts";
 import type { LotExemplars } from "./exemplars/gather-exemplars.ts";
 import { gatherExemplars } from "./exemplars/gather-exemplars.ts";
-import type { GatheredLot, LotSource } from "./gather-parts.ts";
-import { gatherParts } from "./gather-parts.ts";
+import type { GatheredLot, LotSource } from "./finding/gather-parts.ts";
+import { gatherParts } from "./finding/gather-parts.ts";
+import { compareLot, outlineMask } from "./grouping/compare-lot.ts";
+import { splitByBonding } from "./grouping/split-by-bonding.ts";
 import type { LotItem, PictureFacts, PlacedItem } from "./lot-item.ts";
 import { lotWires } from "./lot-wires.ts";
-import { measureLot } from "./measure-lot.ts";
+import { measureLot } from "./measuring/measure-lot.ts";
 import type { LotOptions } from "./options.ts";
 import type { LotWork } from "./part-tasks.ts";
 import { workHere } from "./part-tasks.ts";
 import { scaleOf } from "./picture-scale.ts";
-import { placeLot, settlePoses } from "./place-lot.ts";
+import { betterReference } from "./placing/better-reference.ts";
+import { placeLot, settlePoses } from "./placing/place-lot.ts";
 import type { EarlierParts } from "./portions/earlier-parts.ts";
 import type { ExemplarFindings, LotFindings, LotPart } from "./result.ts";
-import { splitByBonding } from "./split-by-bonding.ts";
 
 /** The findings with the pictures they rest on. */
 export interface InspectedLot {

@@ -1,6 +1,6 @@
-import { fallIn } from "./fall-in.ts";
-import { layPart } from "./lay-part.ts";
-import { lookInFrame, measureInFrame } from "./measure-in-frame.ts";
+import { lookInFrame, measureInFrame } from "./measuring/measure-in-frame.ts";
+import { fallIn } from "./placing/fall-in.ts";
+import { layPart } from "./placing/lay-part.ts";
 
 /**
  * What is done to each part alone, given what all parts share: pure, so that it may be done anywhere and in any

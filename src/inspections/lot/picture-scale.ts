@@ -4,7 +4,7 @@ import { noScale, scaleFromReferenceLength } from "../../radiograph/scale.ts";
 import { measured } from "../../units/measured.ts";
 import type { PlacedItem } from "./lot-item.ts";
 import type { LotOptions } from "./options.ts";
-import type { PlacedLot } from "./place-lot.ts";
+import type { PlacedLot } from "./placing/place-lot.ts";
 
 /** The scale of a part's picture: as loaded, or from the body's given size measured on the parts of that picture. */
 export function scaleOf(item: PlacedItem, lot: PlacedLot, { bodyMm }: LotOptions): Scale {

@@ -9,9 +9,9 @@ import { toMillimetres } from "../../../radiograph/scale.ts";
 import { measured, notMeasured } from "../../../units/measured.ts";
 import { distanceTo, metalOverMould } from "../../wires/lead-metal.ts";
 import type { LeadTip } from "../../wires/wire-parts.ts";
-import type { PlaceCall } from "../call-differences.ts";
-import { leastWeight } from "../fold-specks.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import type { PlaceCall } from "../calling/call-differences.ts";
+import { leastWeight } from "../grouping/fold-specks.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import type { LotCompared } from "../result.ts";
 import type { GroupScene } from "./group-scenes.ts";
 

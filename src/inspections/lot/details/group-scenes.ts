@@ -8,12 +8,12 @@ import { findBallGrid } from "../../wires/ball-grid.ts";
 import type { LeadFrame } from "../../wires/lead-frame.ts";
 import { readLeadFrame } from "../../wires/lead-frame.ts";
 import type { WireScene } from "../../wires/wire-parts.ts";
-import { groupAverage } from "../group-average.ts";
-import { groupMembers } from "../group-parts.ts";
-import { bodyLevels } from "../inside-body.ts";
+import { groupAverage } from "../grouping/group-average.ts";
+import { groupMembers } from "../grouping/group-parts.ts";
 import type { PlacedItem } from "../lot-item.ts";
-import type { MeasuredLot } from "../measure-lot.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import { bodyLevels } from "../measuring/inside-body.ts";
+import type { MeasuredLot } from "../measuring/measure-lot.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 
 /** One group of a lot as its average shows it, in the frame. */
 export interface GroupScene {

@@ -7,12 +7,12 @@ import { measured as measuredValue, notMeasured } from "../../../units/measured.
 import type { FusedOtherwise } from "../../wires/fused-otherwise.ts";
 import { fusedOtherwise } from "../../wires/fused-otherwise.ts";
 import { metalOverMould, wireRadiusPx } from "../../wires/lead-metal.ts";
-import { toPictureMap } from "../describe-part.ts";
-import { bodyLevels } from "../inside-body.ts";
+import { boxBeside } from "../calling/picture-box.ts";
 import type { PlacedItem } from "../lot-item.ts";
-import type { MeasuredLot } from "../measure-lot.ts";
-import { boxBeside } from "../picture-box.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import { toPictureMap } from "../measuring/describe-part.ts";
+import { bodyLevels } from "../measuring/inside-body.ts";
+import type { MeasuredLot } from "../measuring/measure-lot.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import type { LotCall, LotCompared, LotLeadEnd } from "../result.ts";
 import type { GroupScene } from "./group-scenes.ts";
 import type { LotDetail } from "./lot-detail.ts";

@@ -1,8 +1,8 @@
 import type { Scale } from "../../../radiograph/radiograph.ts";
-import type { CalledPart } from "../call-differences.ts";
+import type { CalledPart } from "../calling/call-differences.ts";
 import type { LotWires } from "../lot-wires.ts";
-import type { MeasuredLot } from "../measure-lot.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import type { MeasuredLot } from "../measuring/measure-lot.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import type { LotCall, LotCompared, LotLeadEnd } from "../result.ts";
 import { diePlace } from "./die-place.ts";
 import { foreignMatter } from "./foreign-matter.ts";

@@ -1,5 +1,5 @@
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
-import type { PlaceCall } from "../call-differences.ts";
+import type { PlaceCall } from "../calling/call-differences.ts";
 import type { LotCall } from "../result.ts";
 import type { FrameFeatures } from "./frame-features.ts";
 import { nameOfFrame } from "./frame-features.ts";

@@ -4,8 +4,8 @@ import { createMask } from "../../../numeric/image.ts";
 import { median, quantile } from "../../../numeric/order.ts";
 import { growRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { distanceTo, metalOverMould } from "../../wires/lead-metal.ts";
-import type { Tone } from "../match-tone.ts";
-import { applyTone } from "../match-tone.ts";
+import type { Tone } from "../placing/match-tone.ts";
+import { applyTone } from "../placing/match-tone.ts";
 import type { GroupScene } from "./group-scenes.ts";
 
 /** A lead outside the body, as a group's average shows it. */

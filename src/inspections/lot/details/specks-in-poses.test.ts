@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import type { AffineMap } from "../../../align/similarity.ts";
 import type { Image, Mask } from "../../../numeric/image.ts";
 import { createImage } from "../../../numeric/image.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import type { Speck } from "./specks.ts";
 import { specksInPoses } from "./specks-in-poses.ts";
 

@@ -1,8 +1,8 @@
 import { applyMap, composeMaps, invertMap } from "../../../align/similarity.ts";
 import type { BoxPx, Image, Mask } from "../../../numeric/image.ts";
-import { intoFrame } from "../align-lot.ts";
-import { toned } from "../match-tone.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import { intoFrame } from "../placing/align-lot.ts";
+import { toned } from "../placing/match-tone.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import type { Window } from "./quiet-field.ts";
 import { cropped } from "./quiet-field.ts";
 import type { Speck } from "./specks.ts";

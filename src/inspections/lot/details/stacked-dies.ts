@@ -1,6 +1,6 @@
 import { measured as measuredValue, notMeasured } from "../../../units/measured.ts";
-import type { MeasuredLot } from "../measure-lot.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import type { MeasuredLot } from "../measuring/measure-lot.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import type { LotCompared } from "../result.ts";
 
 /** So many dies are needed before what belongs inside one is known. */

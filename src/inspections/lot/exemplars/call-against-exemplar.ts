@@ -1,5 +1,5 @@
 import type { PointPx } from "../../../numeric/image.ts";
-import { boxAround } from "../picture-box.ts";
+import { boxAround } from "../calling/picture-box.ts";
 import type { ExemplarFindings, LotCall, LotCallKind } from "../result.ts";
 
 /**

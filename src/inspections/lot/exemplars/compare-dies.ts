@@ -2,8 +2,8 @@ import { median } from "../../../numeric/order.ts";
 import { growRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { measured, notMeasured } from "../../../units/measured.ts";
 import type { GroupScene } from "../details/group-scenes.ts";
-import type { PartMeasures } from "../measure-in-frame.ts";
-import { levelInside } from "../measure-part.ts";
+import type { PartMeasures } from "../measuring/measure-in-frame.ts";
+import { levelInside } from "../measuring/measure-part.ts";
 import type { Found } from "./found.ts";
 import type { MeasuredExemplar } from "./measured-exemplar.ts";
 

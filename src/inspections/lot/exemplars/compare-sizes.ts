@@ -1,8 +1,8 @@
 import { median } from "../../../numeric/order.ts";
 import type { Scale } from "../../../radiograph/radiograph.ts";
-import { frameMetalFloor } from "../characteristics.ts";
-import type { Characteristic, LinkedCharacteristic } from "../group-parts.ts";
-import { inUnit } from "../judge-groups.ts";
+import type { Characteristic, LinkedCharacteristic } from "../grouping/group-parts.ts";
+import { inUnit } from "../grouping/judge-groups.ts";
+import { frameMetalFloor } from "../measuring/characteristics.ts";
 import type { Found } from "./found.ts";
 import { notSeen } from "./found.ts";
 import type { ExemplarOnGroup } from "./lay-exemplar.ts";

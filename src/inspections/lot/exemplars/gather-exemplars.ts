@@ -1,7 +1,7 @@
 import { typedScale } from "../../../radiograph/scale.ts";
 import { notAssessable } from "../aside-part.ts";
-import type { GatheredLot, LotSource } from "../gather-parts.ts";
-import { gatherParts } from "../gather-parts.ts";
+import type { GatheredLot, LotSource } from "../finding/gather-parts.ts";
+import { gatherParts } from "../finding/gather-parts.ts";
 import type { LotItem, PictureFacts } from "../lot-item.ts";
 import type { LotOptions } from "../options.ts";
 import type { LotPart } from "../result.ts";

@@ -1,5 +1,5 @@
-import { groupMembers } from "../group-parts.ts";
-import { minorityGroups } from "../judge-groups.ts";
+import { groupMembers } from "../grouping/group-parts.ts";
+import { minorityGroups } from "../grouping/judge-groups.ts";
 import type { ExemplarFindings, ExemplarVerdict, LotResult } from "../result.ts";
 
 /** What exemplars make of a lot's groups, by index of the group. */

@@ -2,14 +2,14 @@ import { dilateGrey, erodeGrey } from "../../../numeric/grey-morphology.ts";
 import type { Image, Mask } from "../../../numeric/image.ts";
 import { createImage } from "../../../numeric/image.ts";
 import { medianAbsoluteDeviation } from "../../../numeric/order.ts";
-import { inPose, intoFrame } from "../align-lot.ts";
+import { comparablePart, pairDifference } from "../grouping/pair-difference.ts";
+import type { GroupNorm, PartDifference } from "../grouping/part-difference.ts";
+import { partDifference } from "../grouping/part-difference.ts";
 import type { PlacedItem } from "../lot-item.ts";
-import type { Tone } from "../match-tone.ts";
-import { matchTone, toned } from "../match-tone.ts";
-import { comparablePart, pairDifference } from "../pair-difference.ts";
-import type { GroupNorm, PartDifference } from "../part-difference.ts";
-import { partDifference } from "../part-difference.ts";
-import type { PlacedLot } from "../place-lot.ts";
+import { inPose, intoFrame } from "../placing/align-lot.ts";
+import type { Tone } from "../placing/match-tone.ts";
+import { matchTone, toned } from "../placing/match-tone.ts";
+import type { PlacedLot } from "../placing/place-lot.ts";
 import { matchUnsharpness } from "./match-unsharpness.ts";
 
 /** An exemplar on one group of the lot, both at compare size, in one tone and equally sharp. */

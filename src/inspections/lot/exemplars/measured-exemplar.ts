@@ -1,5 +1,5 @@
 import type { PlacedItem } from "../lot-item.ts";
-import type { FirstLook, PartMeasures } from "../measure-in-frame.ts";
+import type { FirstLook, PartMeasures } from "../measuring/measure-in-frame.ts";
 
 /** An exemplar as measured. */
 export interface MeasuredExemplar {

@@ -2,7 +2,7 @@ import { describe, expect, it } from "vitest";
 import { buildPyramid } from "../../../align/pyramid.ts";
 import { applyMap } from "../../../align/similarity.ts";
 import { createImage } from "../../../numeric/image.ts";
-import type { Patch } from "../patch.ts";
+import type { Patch } from "../finding/patch.ts";
 import { rescaledPatch } from "./rescaled-patch.ts";
 
 /** A patch whose value at (x, y) is 2 x + 3 y: what is drawn anew must follow it exactly. */

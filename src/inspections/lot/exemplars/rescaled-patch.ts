@@ -3,7 +3,7 @@ import type { AffineMap } from "../../../align/similarity.ts";
 import { composeMaps } from "../../../align/similarity.ts";
 import type { Image } from "../../../numeric/image.ts";
 import { warpAffine } from "../../../numeric/warp.ts";
-import type { Patch } from "../patch.ts";
+import type { Patch } from "../finding/patch.ts";
 
 /**
  * The same part drawn `factor` times larger: a picture of another magnification brought to about the lot's size, on

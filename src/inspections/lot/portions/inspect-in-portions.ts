@@ -1,5 +1,5 @@
 import type { LotExemplars } from "../exemplars/gather-exemplars.ts";
-import type { LotSource } from "../gather-parts.ts";
+import type { LotSource } from "../finding/gather-parts.ts";
 import type { InspectedLot, LotProgress } from "../lot.ts";
 import { inspectLot } from "../lot.ts";
 import type { LotItem } from "../lot-item.ts";

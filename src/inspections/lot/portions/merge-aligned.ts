@@ -1,7 +1,7 @@
 import { composeMaps } from "../../../align/similarity.ts";
 import type { Image } from "../../../numeric/image.ts";
 import { warpAffine } from "../../../numeric/warp.ts";
-import { groupName } from "../judge-groups.ts";
+import { groupName } from "../grouping/judge-groups.ts";
 import type { LotAligned } from "../result.ts";
 import type { CornerOrder } from "./corner-order.ts";
 import { boxToBox } from "./corner-order.ts";

@@ -1,4 +1,4 @@
-import { groupName } from "../judge-groups.ts";
+import { groupName } from "../grouping/judge-groups.ts";
 import type { ExemplarFindings, ExemplarVerdict } from "../result.ts";
 import { worstCompared } from "./merge-compared.ts";
 

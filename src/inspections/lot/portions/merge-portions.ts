@@ -1,10 +1,10 @@
+import { boxAround } from "../calling/picture-box.ts";
 import { isSupportOnly } from "../describe-lot.ts";
 import { kindOf } from "../exemplars/call-against-exemplar.ts";
 import { lotIdentity } from "../exemplars/identity.ts";
-import { groupName } from "../judge-groups.ts";
-import { boxAround } from "../picture-box.ts";
+import { groupName } from "../grouping/judge-groups.ts";
+import { splitFollows } from "../grouping/split-follows.ts";
 import type { LotCall, LotFindings, LotGroup, LotPart } from "../result.ts";
-import { splitFollows } from "../split-follows.ts";
 import { constructionDifferences } from "./construction-differences.ts";
 import { constructionOfPart } from "./construction-of-part.ts";
 import type { Construction, InspectedPortion } from "./inspected-portion.ts";

@@ -1,4 +1,4 @@
-import { groupName } from "../judge-groups.ts";
+import { groupName } from "../grouping/judge-groups.ts";
 import { constructionOfPart } from "./construction-of-part.ts";
 import type { Construction, InspectedPortion } from "./inspected-portion.ts";
 

@@ -1,6 +1,6 @@
 import { expect, it } from "vitest";
-import type { LookedAtSource } from "../gather-parts.ts";
-import type { PictureLook } from "../look-at-picture.ts";
+import type { LookedAtSource } from "../finding/gather-parts.ts";
+import type { PictureLook } from "../finding/look-at-picture.ts";
 import { portionSize, readPortions } from "./read-portions.ts";
 
 /** Pictures that show so many parts each; -1: cannot be read. `looks` counts. */

@@ -1,5 +1,5 @@
-import type { LookedAtSource, LotSource } from "../gather-parts.ts";
-import { lookAtPicture } from "../look-at-picture.ts";
+import type { LookedAtSource, LotSource } from "../finding/gather-parts.ts";
+import { lookAtPicture } from "../finding/look-at-picture.ts";
 
 /** The pictures of one portion: as they were looked at first, and to be looked at anew. */
 export interface ReadPortion {
