@@ -1,6 +1,6 @@
 import { RangeOfArgumentError } from "./errors.ts";
 import type { PointPx } from "./image.ts";
-import { median } from "./order.ts";
+import { madsPerSigma, median } from "./order.ts";
 
 /** A straight line fitted to points, with its doubt. */
 export interface Line {
@@ -83,7 +83,7 @@ export function fitLine(points: readonly PointPx[], weights?: ArrayLike<number>)
 export function fitLineRobust(points: readonly PointPx[], floorPx = 0.02, iterations = 20): Line {
   if (points.length < 4) return fitLine(points);
   let line = startingLine(points) ?? fitLine(points);
-  let sigma = Math.max(floorPx, 1.4826 * medianDistance(points, line));
+  let sigma = Math.max(floorPx, madsPerSigma * medianDistance(points, line));
   for (let k = 0; k < iterations; k++) {
     const weights = points.map((point) => {
       const z = distanceFromLine(line, point) / (4.685 * sigma);
@@ -94,7 +94,7 @@ export function fitLineRobust(points: readonly PointPx[], floorPx = 0.02, iterat
       Math.abs(distanceFromLine(next, line.pointPx)) +
       Math.abs(next.direction[0] * line.normal[0] + next.direction[1] * line.normal[1]);
     line = next;
-    sigma = Math.max(floorPx, 1.4826 * medianDistance(points, line));
+    sigma = Math.max(floorPx, madsPerSigma * medianDistance(points, line));
     if (moved < 1e-9) break;
   }
   return line;

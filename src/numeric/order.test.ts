@@ -1,7 +1,7 @@
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { RangeOfArgumentError } from "./errors.ts";
-import { median, medianAbsoluteDeviation, quantile } from "./order.ts";
+import { median, medianAbsoluteDeviation, quantile, robustSpread } from "./order.ts";
 import { noiseImage } from "./test-images.ts";
 
 describe("order statistics", () => {
@@ -50,5 +50,16 @@ describe("order statistics", () => {
   it("refuses no values", () => {
     expect(() => median([])).toThrow(RangeOfArgumentError);
     expect(() => quantile([1], 1.1)).toThrow(RangeOfArgumentError);
+  });
+});
+
+describe("robustSpread", () => {
+  it("is the standard deviation of normal quantiles, one in ten of which is something else", () => {
+    // Quartiles of the standard normal distribution: 0.67449 (any table of it).
+    const quarters = [-2, -0.67449, -0.67449, 0, 0, 0.67449, 0.67449, 2, 100];
+    expect(robustSpread(quarters)).toBeCloseTo(1, 4);
+    expect(robustSpread(quarters.map((v) => 3 * v + 7))).toBeCloseTo(3, 3);
+    expect(robustSpread([1, 2, 3], 0)).toBeCloseTo(2 / 0.67449, 3);
+    expect(robustSpread([])).toBe(0);
   });
 });

@@ -110,8 +110,11 @@ export function median(values: Values): number {
   return quantile(values, 0.5);
 }
 
+/** Median absolute deviations in the standard deviation of a normal distribution: 1 / 0.6745. */
+export const madsPerSigma = 1.4826;
+
 /**
- * Median of |value - centre|, not scaled. For normal data the standard deviation is about 1.4826 times this.
+ * Median of |value - centre|, not scaled. For normal data the standard deviation is about `madsPerSigma` times this.
  *
  * @param centre the median of the values unless given
  */
@@ -120,4 +123,9 @@ export function medianAbsoluteDeviation(values: Values, centre: number = median(
   const distances = values instanceof Float32Array ? values.slice() : Float64Array.from(values);
   for (let i = 0; i < distances.length; i++) distances[i] = Math.abs(distances[i] - centre);
   return quantile(distances, 0.5);
+}
+
+/** Standard deviation of the middle of the values, by their median absolute deviation; 0 for no values. */
+export function robustSpread(values: Values, centre?: number): number {
+  return values.length ? madsPerSigma * medianAbsoluteDeviation(values, centre) : 0;
 }

@@ -1,7 +1,7 @@
 import { RangeOfArgumentError } from "./errors.ts";
 import type { Image, Mask } from "./image.ts";
 import { createImage } from "./image.ts";
-import { median } from "./order.ts";
+import { madsPerSigma, median } from "./order.ts";
 import { assertSameShape, assertShape } from "./shape.ts";
 import { solveSymmetric } from "./solve.ts";
 
@@ -83,7 +83,7 @@ export function fitSurfaceAt(
       for (let k = 0; k < count; k++) value -= coefficients[k] * rows[i * count + k];
       distances[i] = Math.abs(value);
     }
-    sigma = 1.4826 * median(distances);
+    sigma = madsPerSigma * median(distances);
     if (sigma === 0 || (round > 0 && change < 1e-7 * sigma)) break;
     for (let i = 0; i < n; i++) {
       const z = distances[i] / (4.685 * sigma);

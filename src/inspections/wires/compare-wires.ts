@@ -1,5 +1,5 @@
 import { evenly } from "../../numeric/evenly.ts";
-import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.ts";
+import { median, quantile, robustSpread } from "../../numeric/order.ts";
 import type { BondingSplit } from "./bonding-split.ts";
 import { bondingSplit } from "./bonding-split.ts";
 import type { CommonLine, ReadWire } from "./common-line.ts";
@@ -31,6 +31,9 @@ export interface ComparedWires {
   /** By part: one entry a bonded lead, and one for each wire that only this part shows. */
   readonly parts: readonly (readonly PartWire[])[];
 }
+
+/** Shares of a wire are not known to vary by less. */
+const leastSpread = 1e-3;
 
 /** Fewer parts do not show what their wires have in common. */
 const leastPartsForWires = 3;
@@ -100,7 +103,7 @@ export function compareWires(
     const strength = (candidates[k] as FoundCourse).strength;
     const roomPx = usualRoom(parts, read, line, k, scene);
     return showing >= leastShowing(shares.length) && !isHollow(knownStretches(line.norm), line.norm.chance)
-      ? [{ k, known: { line, roomPx, spread: robustSpread(shares), strength } }]
+      ? [{ k, known: { line, roomPx, spread: Math.max(leastSpread, robustSpread(shares)), strength } }]
       : [];
   });
   const usualSpread = common.length ? median(common.map(({ known }) => known.spread)) : 0;
@@ -201,8 +204,4 @@ function inSmallGroup(lines: readonly CommonLine[], parts: number): readonly Com
     ...line,
     norm: { ...line.norm, spread: line.norm.spread.map((spread) => Math.max(spread, usual)) },
   }));
-}
-
-function robustSpread(values: readonly number[]): number {
-  return Math.max(1e-3, 1.4826 * medianAbsoluteDeviation(values));
 }

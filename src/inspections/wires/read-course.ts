@@ -1,5 +1,5 @@
 import type { PointPx } from "../../numeric/image.ts";
-import { median, medianAbsoluteDeviation, quantile } from "../../numeric/order.ts";
+import { median, quantile, robustSpread } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import type { WireCourse } from "./search-courses.ts";
 import { courseEnd } from "./search-courses.ts";
@@ -163,7 +163,7 @@ export function courseNorm(
   const spread: number[] = [];
   const most: number[] = [];
   const everywhere = finite(empty.flat());
-  const usual = everywhere.length ? 1.4826 * medianAbsoluteDeviation(everywhere) : 0;
+  const usual = robustSpread(everywhere);
   for (let k = 0; k < stretches; k++) {
     const dense = finite(readings.map((r) => r.dense[k] as number));
     const beside = finite(empty.map((of) => of[k] as number));
@@ -175,9 +175,9 @@ export function courseNorm(
     wire.push(Math.max(0, seen - none));
     // Where edges are crossed at a slant the parts differ by more than chance; and no stretch alone decides.
     // Where wires lie so close that nothing is left between them, edges and chance are as elsewhere along it.
-    const chanceSpread = beside.length ? 1.4826 * medianAbsoluteDeviation(beside) : usual;
+    const chanceSpread = beside.length ? robustSpread(beside) : usual;
     const alike = finite(readings.map((r, p) => (r.dense[k] as number) / (gains[p] as number)));
-    const wireSpread = alike.length ? 1.4826 * medianAbsoluteDeviation(alike) : Number.POSITIVE_INFINITY;
+    const wireSpread = alike.length ? robustSpread(alike) : Number.POSITIVE_INFINITY;
     spread.push(Math.max(chanceSpread, wireSpread, 0.25 * (wire[k] as number), 1e-6));
   }
   return { wire, chance, spread, most, mostUneven: median(readings.map((r) => r.mostUneven)) };

@@ -1,5 +1,5 @@
 import type { PointPx } from "../../numeric/image.ts";
-import { median, medianAbsoluteDeviation } from "../../numeric/order.ts";
+import { median, robustSpread } from "../../numeric/order.ts";
 import type { OrientedRectangle } from "../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../numeric/oriented-rectangle.ts";
 import { distanceTo } from "./lead-metal.ts";
@@ -39,7 +39,7 @@ export function wiresRunningOn(
   const byTurn = turnsRad.map((turn) => {
     const profiles = parts.map((part) => beyondEdge(part, course, turn, scene, flankPx));
     const middle = stretch(profiles, median);
-    const spread = stretch(profiles, (values) => 1.4826 * medianAbsoluteDeviation(values));
+    const spread = stretch(profiles, robustSpread);
     return { profiles, middle, spread };
   });
   return parts.map((_, p) => {

@@ -1,4 +1,4 @@
-import { median, medianAbsoluteDeviation } from "../../../numeric/order.ts";
+import { median, robustSpread } from "../../../numeric/order.ts";
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { rectangleCorners } from "../../../numeric/oriented-rectangle.ts";
 import type { Scale } from "../../../radiograph/radiograph.ts";
@@ -82,7 +82,7 @@ function placesOf(dies: readonly OrientedRectangle[], uPx: number): DiePlaces | 
   const leastShift = Math.max(leastShiftPx, leastShiftShare * shorter) + 2 * uPx;
   const leastTurn = leastTurnDeg + 2 * degrees(uPx / Math.max(1, shorter));
   const far = dies.length >= manyDies ? farSigma : farSigmaOfFew;
-  const [x, y, turn] = values.map((of) => 1.4826 * medianAbsoluteDeviation(of)) as [number, number, number];
+  const [x, y, turn] = values.map((of) => robustSpread(of)) as [number, number, number];
   return {
     middle: values.map((of) => median(of)) as [number, number, number],
     most: [Math.max(leastShift, far * x), Math.max(leastShift, far * y), Math.max(leastTurn, far * turn)],

@@ -1,5 +1,5 @@
 import type { Image } from "../../../numeric/image.ts";
-import { median, medianAbsoluteDeviation } from "../../../numeric/order.ts";
+import { median, robustSpread } from "../../../numeric/order.ts";
 import type { Scale } from "../../../radiograph/radiograph.ts";
 import { toMillimetres } from "../../../radiograph/scale.ts";
 import { measured as measuredValue, notMeasured } from "../../../units/measured.ts";
@@ -102,8 +102,7 @@ function offsets(leads: readonly OuterLead[], shapes: readonly (readonly (LeadSh
     }),
   );
   const all = parts.flat().filter((o) => o !== null);
-  const spread = (of: (offset: Offset) => number) =>
-    all.length ? 1.4826 * medianAbsoluteDeviation(all.map(of)) : 0;
+  const spread = (of: (offset: Offset) => number) => robustSpread(all.map(of));
   const width = median(leads.map((lead) => lead.widthPx));
   const shift = Math.max(
     spread((o) => o.acrossPx),

@@ -4,7 +4,7 @@ import { evenly } from "../../../numeric/evenly.ts";
 import { dilateGrey } from "../../../numeric/grey-morphology.ts";
 import type { BoxPx, Image, Mask } from "../../../numeric/image.ts";
 import { createMask } from "../../../numeric/image.ts";
-import { median } from "../../../numeric/order.ts";
+import { madsPerSigma, median } from "../../../numeric/order.ts";
 import { stackQuantile } from "../../../numeric/stack-quantile.ts";
 
 /** At which size small matter is looked for. */
@@ -156,7 +156,10 @@ function spreadOf(contrasts: readonly Image[], on: Int32Array, least: number, re
   // Edges and wires that stray stand out in a few parts only.
   const strays = stackQuantile(sizes, strayShare).data;
   for (let i = 0; i < strays.length; i++)
-    middle.data[i] = Math.max(1.4826 * (middle.data[i] as number), (strays[i] as number) / strayOfSigma);
+    middle.data[i] = Math.max(
+      madsPerSigma * (middle.data[i] as number),
+      (strays[i] as number) / strayOfSigma,
+    );
   const typical = on.length ? median(sampled(middle.data, on)) : 0;
   const spread = dilateGrey(middle, reachPx, "square").data;
   const floor = Math.max(least, typical);

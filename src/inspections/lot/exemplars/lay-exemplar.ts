@@ -1,7 +1,7 @@
 import { dilateGrey, erodeGrey } from "../../../numeric/grey-morphology.ts";
 import type { Image, Mask } from "../../../numeric/image.ts";
 import { createImage } from "../../../numeric/image.ts";
-import { medianAbsoluteDeviation } from "../../../numeric/order.ts";
+import { robustSpread } from "../../../numeric/order.ts";
 import { comparablePart, pairDifference } from "../grouping/pair-difference.ts";
 import type { GroupNorm, PartDifference } from "../grouping/part-difference.ts";
 import { partDifference } from "../grouping/part-difference.ts";
@@ -100,5 +100,5 @@ function leftByTone(a: Image, b: Image, where: Mask): number {
   for (let i = 0; i < where.data.length; i++) {
     if (where.data[i]) off.push((a.data[i] as number) - (b.data[i] as number));
   }
-  return off.length ? 1.4826 * medianAbsoluteDeviation(off, 0) : 0;
+  return robustSpread(off, 0);
 }

@@ -2,6 +2,7 @@ import { labelComponents } from "../../../numeric/components.ts";
 import { dilateGrey, erodeGrey } from "../../../numeric/grey-morphology.ts";
 import type { BoxPx, Image, Mask } from "../../../numeric/image.ts";
 import { createImage, createMask } from "../../../numeric/image.ts";
+import { madsPerSigma } from "../../../numeric/order.ts";
 import { middleOf } from "../placing/place-lot.ts";
 import type { ComparablePart } from "./pair-difference.ts";
 
@@ -59,7 +60,7 @@ export function groupNorm(lot: Comparison, members: readonly number[]): GroupNor
         data: l.data.map((v, i) => Math.abs(v - (middle.data[i] as number))),
       })),
     );
-    for (let i = 0; i < spread.data.length; i++) spread.data[i] = 1.4826 * (off.data[i] as number);
+    for (let i = 0; i < spread.data.length; i++) spread.data[i] = madsPerSigma * (off.data[i] as number);
   }
   return {
     middle,

@@ -1,7 +1,7 @@
 import type { AffineMap } from "../../../align/similarity.ts";
 import { applyMap } from "../../../align/similarity.ts";
 import type { Image } from "../../../numeric/image.ts";
-import { median, medianAbsoluteDeviation, quantile } from "../../../numeric/order.ts";
+import { median, quantile, robustSpread } from "../../../numeric/order.ts";
 import type { OrientedRectangle } from "../../../numeric/oriented-rectangle.ts";
 import { growRectangle } from "../../../numeric/oriented-rectangle.ts";
 import type { FittedRectangle } from "../../../numeric/rectangle-edges.ts";
@@ -109,7 +109,7 @@ function levelNoise(image: Image, die: OrientedRectangle, dieLevel: number): num
       values.push(sum / 9);
     }
   }
-  return values.length ? 1.4826 * medianAbsoluteDeviation(values, dieLevel) : 0;
+  return robustSpread(values, dieLevel);
 }
 
 /** Typical rise to the fillet and fall to the bare pad around the die, and the fall on the tenth where it is deepest. */

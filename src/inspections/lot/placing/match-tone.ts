@@ -1,5 +1,5 @@
 import type { Image } from "../../../numeric/image.ts";
-import { median, quantile } from "../../../numeric/order.ts";
+import { madsPerSigma, median, quantile } from "../../../numeric/order.ts";
 import { solveSymmetric } from "../../../numeric/solve.ts";
 
 /** value' = offset + gain * value + bend * value^2: how attenuation at one exposure or kV reads at another. */
@@ -59,7 +59,7 @@ function fitTone(pairs: Float64Array, fitOnce: ToneFit, widest = 0, rounds = 6):
     for (let k = 0; k < n; k++) {
       residuals[k] = Math.abs((pairs[2 * k + 1] as number) - applyTone(tone, pairs[2 * k] as number));
     }
-    scale = Math.max(1e-3, 1.4826 * median(residuals), widest / 2 ** round);
+    scale = Math.max(1e-3, madsPerSigma * median(residuals), widest / 2 ** round);
   }
   return tone;
 }

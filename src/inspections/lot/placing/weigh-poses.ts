@@ -1,5 +1,5 @@
 import { composeMaps, invertMap } from "../../../align/similarity.ts";
-import { median, quantile } from "../../../numeric/order.ts";
+import { median, quantile, robustSpread } from "../../../numeric/order.ts";
 import type { LotWork } from "../part-tasks.ts";
 import type { FallenIn } from "./fall-in.ts";
 import type { PosedLook } from "./posed-look.ts";
@@ -84,7 +84,7 @@ const fewestFavours = 4;
 function isClear(by: number, kind: readonly number[], least: number): boolean {
   const middle = median(kind);
   // Two estimates of it: the middle distance, and that a normal distribution's lowest tenth begins 1.28 below its middle.
-  const around = 1.4826 * median(kind.map((v) => Math.abs(v - middle)));
+  const around = robustSpread(kind, middle);
   const below = (middle - quantile(kind, 0.1)) / 1.2816;
   const spread = Math.max(1e-9, (around + below) / 2);
   return (
