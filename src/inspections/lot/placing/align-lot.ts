@@ -41,9 +41,13 @@ export interface AlignedPart {
 
 const mostFramePx = 400_000;
 
-/** The part of middling size that is most at home in its picture: first guess of the lot's medoid. */
+/**
+ * The part of middling size that is most at home in its picture, and holds about as much as the others: first guess of
+ * the lot's medoid. On an empty package nothing else would be aligned.
+ */
 export function chooseReference(patches: readonly Patch[]): number {
   if (patches.every((p) => p.part.wholeField)) return middlingCrop(patches);
+  const holdsLittle = unlikeContents(patches);
   const area = median(patches.map((p) => p.body.lengthPx * p.body.widthPx));
   const ratio = median(patches.map((p) => p.body.lengthPx / p.body.widthPx));
   let best = 0;
@@ -52,7 +56,8 @@ export function chooseReference(patches: readonly Patch[]): number {
     const off =
       Math.abs(Math.log((p.body.lengthPx * p.body.widthPx) / area)) +
       Math.abs(Math.log(p.body.lengthPx / p.body.widthPx / ratio)) +
-      (p.part.fit || p.part.wholeField ? 0 : 1);
+      (p.part.fit || p.part.wholeField ? 0 : 1) +
+      (holdsLittle[i] ? 1 : 0);
     if (off < bestOff) {
       bestOff = off;
       best = i;
@@ -61,17 +66,44 @@ export function chooseReference(patches: readonly Patch[]): number {
   return best;
 }
 
+/** Values of a picture looked at for its contents, about. */
+const contentSamples = 4000;
+/** Contents this many times as far from the lot's middle as the middling part's are another part's. */
+const unlikeFactor = 4;
+
+/** Whether what a part holds, whatever way it lies, is far from what the middling part does. */
+function unlikeContents(patches: readonly Patch[]): boolean[] {
+  const profiles = patches.map(({ image: { data } }) => {
+    const step = Math.max(1, Math.floor(data.length / contentSamples));
+    const sampled = Float32Array.from(
+      { length: Math.floor(data.length / step) },
+      (_, k) => data[k * step] as number,
+    );
+    const sorted = sampled.filter((v) => !Number.isNaN(v)).sort();
+    return profileShares.map((share) => sorted[Math.floor(share * (sorted.length - 1))] ?? 0);
+  });
+  const off = fromMiddle(profiles);
+  const limit = unlikeFactor * median(off);
+  return off.map((v) => v > limit);
+}
+
+const profileShares = [0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95];
+
+/** By profile, how far it lies from the lot's middle one. */
+function fromMiddle(profiles: readonly (readonly number[])[]): number[] {
+  const middle = profileShares.map((_, k) => median(profiles.map((profile) => profile[k] as number)));
+  return profiles.map((profile) =>
+    profile.reduce((sum, value, k) => sum + Math.abs(value - (middle[k] as number)), 0),
+  );
+}
+
 /**
  * Crops are all of one size: the one whose values are distributed most like the middle of the lot's, whatever way it
  * lies, so that an odd part does not become the frame in which the others are aligned.
  */
 function middlingCrop(patches: readonly Patch[]): number {
-  const shares = [0.05, 0.15, 0.25, 0.35, 0.45, 0.55, 0.65, 0.75, 0.85, 0.95];
-  const profiles = patches.map((p) => shares.map((share) => opacity(quantile(p.image.data, share))));
-  const middle = shares.map((_, k) => median(profiles.map((profile) => profile[k] as number)));
-  const off = profiles.map((profile) =>
-    profile.reduce((sum, value, k) => sum + Math.abs(value - (middle[k] as number)), 0),
-  );
+  const profiles = patches.map((p) => profileShares.map((share) => opacity(quantile(p.image.data, share))));
+  const off = fromMiddle(profiles);
   return off.indexOf(Math.min(...off));
 }
 
