@@ -4,6 +4,9 @@ import { median } from "../../numeric/order.ts";
 const [firstInner, lastInner] = [1, 10] as const;
 /** A wire shows in every stretch: less than this share of its middle contrast is none. */
 const leastOfMiddle = 0.25;
+/** Nearer to the die than to the lead only mould lies about a wire: there it shows evenly, to within this share. */
+const firstByDie = 6;
+const mostUneven = 0.3;
 /** One stretch may lie under what hides it. */
 const mostHollow = 1;
 
@@ -15,6 +18,7 @@ const mostHollow = 1;
  * @param chance by stretch, what is found there without it: where that is much a wire may be hidden
  */
 export function isHollow(wire: readonly number[], chance: readonly number[]): boolean {
+  if (isEvenByDie(wire)) return false;
   const shown = wire.filter((v) => v > 0);
   if (!shown.length) return true;
   const least = leastOfMiddle * median(shown);
@@ -25,4 +29,11 @@ export function isHollow(wire: readonly number[], chance: readonly number[]): bo
     if (Number.isFinite(own) && own + Math.max(0, Number.isFinite(beside) ? beside : 0) < least) hollow++;
   }
   return hollow > mostHollow;
+}
+
+/** Beside its lead a wire may run along the edges of metal, by which several stretches of it are hidden. */
+function isEvenByDie(wire: readonly number[]): boolean {
+  const half = wire.slice(firstByDie, lastInner + 1);
+  const middle = median(half.map((v) => (Number.isFinite(v) ? v : 0)));
+  return middle > 0 && half.every((v) => Math.abs(v - middle) <= mostUneven * middle);
 }

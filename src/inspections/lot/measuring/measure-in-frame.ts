@@ -10,7 +10,7 @@ import { besideClip, findClip, withoutClip } from "./die-clip.ts";
 import { edgeBlurPx } from "./die-walls.ts";
 import type { InsideBody } from "./inside-body.ts";
 import { fineSearch, lookInsideBody } from "./inside-body.ts";
-import type { LeadCount, MeasuredRectangle } from "./measure-part.ts";
+import type { DieSearch, LeadCount, MeasuredRectangle } from "./measure-part.ts";
 import { countLeads, intoPatch, levelInside, measureDie, measurePad } from "./measure-part.ts";
 import { sharesSide } from "./measured-rectangle.ts";
 
@@ -85,14 +85,16 @@ export function measureInFrame(
     ),
   );
   const blurPx = edgeBlurPx(patch.image, pad);
-  const die = bestFit(
-    [inside.die, consensus.die].map((start) => {
-      if (!start) return null;
-      const level = levelInside(image, growRectangle(start, -0.2 * start.widthPx));
-      if (level === null) return null;
-      return measureDie(patch, intoPatch(map, start), level, openNoise, blurPx);
-    }),
-  );
+  const dieWith = (search: DieSearch) =>
+    bestFit(
+      [inside.die, consensus.die].map((start) => {
+        if (!start) return null;
+        const level = levelInside(image, growRectangle(start, -0.2 * start.widthPx));
+        if (level === null) return null;
+        return measureDie(patch, intoPatch(map, start), level, openNoise, blurPx, search);
+      }),
+    );
+  const die = dieWith({}) ?? dieWith({ fading: true });
   const least = clip ? leastUnderClip : leastAgreement;
   const isDie = die && die.agreement >= least && standsOut(die, pad) && liesWithin(die.rectangle, patch.body);
   const leads = countLeads(image, frame.body, reachInFrame(frame, patch, map), 0.1 * inside.levels.metal);

@@ -59,7 +59,7 @@ describe("a die", () => {
   it("is measured where a wide fillet fades along one side", () => {
     const image = gaussianBlurPlain(dieWithFillet({ fadesAlong: 0.6 }), 0.9);
     const start = { centrePx: [101, 79], angleRad: 0.01, lengthPx: 119, widthPx: 81 } as const;
-    const die = measureDie({ image }, start, 1.1, 0.015);
+    const die = measureDie({ image }, start, 1.1, 0.015, null, { fading: true });
     expect(Math.abs((die?.rectangle.lengthPx ?? 0) - 120)).toBeLessThan(2 * (die?.uLengthPx ?? 0));
     expect(Math.abs((die?.rectangle.widthPx ?? 0) - 80)).toBeLessThan(2 * (die?.uWidthPx ?? 0));
   });

@@ -59,7 +59,7 @@ export function measureDie(
   dieLevel: number,
   noise: number,
   blurPx: number | null = null,
-  mostSearchPx = Number.POSITIVE_INFINITY,
+  { mostSearchPx = Number.POSITIVE_INFINITY, fading = false }: DieSearch = {},
 ): MeasuredRectangle | null {
   const searchPx = Math.max(8, Math.min(16, 0.06 * Math.min(start.lengthPx, start.widthPx)));
   const { up, down, fewDown } = edgeSteps(patch.image, start, dieLevel, searchPx);
@@ -88,9 +88,19 @@ export function measureDie(
       leastShare: 0.22,
     });
   };
-  // Most of a wide fillet hides the fall to the pad; along a side on which it fades that is all there is.
-  const fit = fitFor(down) ?? (down < least && fewDown > least ? fitFor(fewDown) : null);
+  const fit = fitFor(fading && down < least && fewDown > least ? fewDown : down);
   return fit && withinReason(fit, start) ? withWalls(patch.image, withUncertainty(fit), fit, blurPx) : null;
+}
+
+/** Where a die's edge is looked for. */
+export interface DieSearch {
+  /** How far about the start, px. */
+  readonly mostSearchPx?: number;
+  /**
+   * Most of a wide fillet hides the fall to the pad; along a side on which it fades that is all there is. The fall of the
+   * deepest tenth then counts. Rows of bonds fall as deep: only where no outline is found otherwise.
+   */
+  readonly fading?: boolean;
 }
 
 /** Share of the smaller typical step by which a profile must leave the die's level: slopes and voids on it stay below. */

@@ -30,7 +30,9 @@ function picture(lengthPx: number, line: boolean): Image {
 
 function measured(image: Image, lengthPx: number, centreX = 80): MeasuredRectangle {
   const start = { centrePx: [centreX, 80], angleRad: 0, lengthPx, widthPx: 40 } as const;
-  const die = measureDie({ image } as PlacedItem["patch"], start, dieLevel, 0.004, null, 3.5);
+  const die = measureDie({ image } as PlacedItem["patch"], start, dieLevel, 0.004, null, {
+    mostSearchPx: 3.5,
+  });
   if (!die) throw new Error("expected a die");
   return die;
 }

@@ -63,7 +63,10 @@ function usualOutline(
   for (const along of beyond[0] ? [-0.5, 0.5] : [0]) {
     for (const aside of beyond[1] ? [-0.5, 0.5] : [0]) {
       const start = moved(rectangle, along * off[0], aside * off[1], lengthPx, widthPx);
-      const fit = measureDie(patch, start, level, picture.openNoise, blurPx, searchPx);
+      const fit = measureDie(patch, start, level, picture.openNoise, blurPx, {
+        mostSearchPx: searchPx,
+        fading: true,
+      });
       if (fit && (!best || fit.agreement > best.agreement)) best = fit;
     }
   }
