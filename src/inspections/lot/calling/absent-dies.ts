@@ -36,7 +36,7 @@ export function absentDies(
       compared.groupOf.flatMap((g, j) => (g === group && measured.parts[j]?.die ? [j] : []));
     const own = withDie(compared.groupOf[i] as number);
     const peers = own.length < 3 && odd.has(compared.groupOf[i] as number) ? withDie(0) : own;
-    if (peers.length < 3) return null;
+    if (peers.length < Math.max(3, leastWithDie * sizeOf(compared, peers))) return null;
     const contrast = median(peers.map((j) => (inside[j] as number) - (beside[j] as number)));
     const here = (inside[i] as number) - (beside[i] as number);
     if (!(contrast > 2 * lot.tolerance) || here > 0.5 * contrast) return null;
@@ -46,6 +46,14 @@ export function absentDies(
       says: `no die where the group has one: ${here.toFixed(2)} above the bare pad in attenuation, the group ${contrast.toFixed(2)}`,
     };
   });
+}
+
+/** Where fewer of a group's parts show a die, what they show may be none (a resistor's film beside its cuts). */
+const leastWithDie = 0.4;
+
+/** Parts of the group that some of its parts stand for. */
+function sizeOf({ groupOf }: ComparedLot, [first]: readonly number[]): number {
+  return groupOf.filter((g) => g === groupOf[first as number]).length;
 }
 
 /** Middle attenuation of the pad beside the die's fillet; the pad's or body's metal level where no such ring is left. */
