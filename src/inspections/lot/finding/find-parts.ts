@@ -36,9 +36,6 @@ export interface FoundParts {
 
 /** Longer side of the reduced picture: the first is enough for one part alone, several need their gaps resolved. */
 const reducedLongestPx = [300, 640, 1300] as const;
-/** For one part alone a small picture may be this much smaller: edges are sought the further the coarser it is. */
-const smallestPx = 150;
-const mostReducedBy = 4;
 /** A part's short side must be at least this many px of the original. */
 const leastSidePx = 12;
 
@@ -53,12 +50,8 @@ export interface PartCandidates {
 /** Looks for plateaus of the reduced picture: levels at which equal-sized solid pieces stand apart. */
 export function partCandidates(radiograph: Radiograph): PartCandidates {
   const [coarse, usual, fine] = reducedLongestPx;
-  const longestPx = Math.max(radiograph.widthPx, radiograph.heightPx);
-  const coarsest = Math.min(coarse, Math.max(smallestPx, longestPx / mostReducedBy));
-  for (const reduced of new Set([coarsest, coarse])) {
-    const alone = candidatesAt(radiograph, reduced);
-    if (alone.reducedBy === 1 || (fills(alone) && !mayHideGaps(alone))) return alone;
-  }
+  const first = candidatesAt(radiograph, coarse);
+  if (first.reducedBy === 1 || (fills(first) && !mayHideGaps(first))) return first;
   const second = candidatesAt(radiograph, usual);
   if (second.reducedBy === 1 || !(fills(second) && mayHideGaps(second))) return second;
   const third = candidatesAt(radiograph, fine);
