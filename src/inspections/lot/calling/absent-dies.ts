@@ -28,10 +28,8 @@ export function absentDies(
     levelIn(lot, i, inCompare(growRectangle(die, -0.15 * die.widthPx), lot.by)),
   );
   const beside = lot.items.map((_, i) => besideDie(lot, measured, i));
-  // Clips are the construction's. What one part alone shows of one is its bare pad with what runs on from it.
-  const withClips = measured.parts.filter((part) => part?.clip).length >= 0.5 * lot.items.length;
   return lot.items.map((_, i) => {
-    if (measured.parts[i]?.die || (withClips && measured.parts[i]?.clip)) return null;
+    if (measured.parts[i]?.die || measured.parts[i]?.clip) return null;
     const withDie = (group: number) =>
       compared.groupOf.flatMap((g, j) => (g === group && measured.parts[j]?.die ? [j] : []));
     const own = withDie(compared.groupOf[i] as number);

@@ -29,6 +29,8 @@ export interface FirstLook {
   readonly image: Image;
   /** With the clip taken off, where there is one. */
   readonly inside: InsideBody;
+  /** The same with the clip on. */
+  readonly asSeen: InsideBody;
   /** A clip over the die, in the frame. */
   readonly clip: DieClip | null;
 }
@@ -59,12 +61,15 @@ export interface LotConsensus {
 export function lookInFrame(frame: LotFrame, { patch, map, openNoise }: PartInFrame): FirstLook {
   const image = intoFrame(frame, patch, map);
   const first = lookInsideBody(image, frame.body, openNoise);
-  if (!mayBePackage(frame))
-    return { image, inside: { ...first, pad: null, die: null, dieLevel: null }, clip: null };
+  if (!mayBePackage(frame)) {
+    const inside = { ...first, pad: null, die: null, dieLevel: null };
+    return { image, inside, asSeen: inside, clip: null };
+  }
   const clip = findClip(image, frame.body, first, openNoise);
   return {
     image,
     inside: clip ? lookInsideBody(withoutClip(image, clip), frame.body, openNoise, fineSearch) : first,
+    asSeen: first,
     clip,
   };
 }
@@ -75,7 +80,14 @@ export function lookInFrame(frame: LotFrame, { patch, map, openNoise }: PartInFr
  */
 export function measureInFrame(
   { frame, consensus }: { readonly frame: LotFrame; readonly consensus: LotConsensus },
-  { patch: covered, map, openNoise, image: coveredImage, inside, clip }: PartInFrame & FirstLook,
+  {
+    patch: covered,
+    map,
+    openNoise,
+    image: coveredImage,
+    inside,
+    clip,
+  }: PartInFrame & Omit<FirstLook, "asSeen">,
 ): PartMeasures {
   const patch = { ...covered, image: withoutClip(covered.image, clip, map) };
   const image = withoutClip(coveredImage, clip);

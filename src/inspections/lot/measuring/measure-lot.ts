@@ -38,7 +38,7 @@ export async function measureLot(
   before: MeasuredBefore | null = null,
 ): Promise<MeasuredLot> {
   const { frame, items } = lot;
-  const looks = withUsualLevels(lot, await firstLooks(lot, work, before));
+  const looks = withUsualLevels(lot, withClipsOfMost(await firstLooks(lot, work, before)));
   const consensus: LotConsensus = {
     pad: middleRectangle(looks.map((l) => l.inside.pad)),
     die: middleRectangle(looks.map((l) => l.inside.die)),
@@ -51,6 +51,12 @@ export async function measureLot(
     onPart,
   );
   return { parts: settleDies(items, withoutFaintDies(parts)), consensus, images: looks.map((l) => l.image) };
+}
+
+/** A clip is its construction's: what fewer than half of the parts show is a lead that runs on under the die. */
+function withClipsOfMost(looks: readonly FirstLook[]): readonly FirstLook[] {
+  if (looks.filter((look) => look.clip).length >= 0.5 * looks.length) return looks;
+  return looks.map((look) => (look.clip ? { ...look, inside: look.asSeen, clip: null } : look));
 }
 
 /** Crops of a larger picture bring surroundings along, which have levels of their own. */
@@ -72,7 +78,7 @@ async function firstLooks(
     if (before?.lot.frame !== frame || before.lot.items[i] !== item) return null;
     const { parts, images } = before.measured;
     const { inside, clip } = parts[i] as PartMeasures;
-    return { image: images[i] as Image, inside, clip };
+    return { image: images[i] as Image, inside, asSeen: inside, clip };
   });
   const fresh = items.filter((_, i) => !known[i]);
   const looked = (await work.each("look", frame, fresh.map(inFrame))).values();
