@@ -8,7 +8,7 @@ import { projectRoot } from "../support/needs.ts";
 const folder = join(projectRoot, "node_modules", ".candler-skips");
 
 const config = `
-import { skipReporter } from "../support/skip-reporter.ts";
+import { skipReporter } from "../../test/support/skip-reporter.ts";
 export default { test: {
   include: ["*.test.ts"], exclude: [],
   reporters: ["default", skipReporter({ skipsFail: process.env.CANDLER_NO_SKIPS === "1" })],
@@ -16,7 +16,7 @@ export default { test: {
 
 const tests = `
 import { expect, it } from "vitest";
-import { describeNeeding, needsProgram } from "../support/needs.ts";
+import { describeNeeding, needsProgram } from "../../test/support/needs.ts";
 it("runs", () => expect(1).toBe(1));
 describeNeeding(needsProgram("node"), "with node", () => { it("runs too", () => expect(1).toBe(1)); });
 describeNeeding(needsProgram("no-such-program"), "with a program", () => {

@@ -6,7 +6,7 @@ import type { CommonLine, ReadWire } from "./common-line.ts";
 import { readAgain, readAll, shareOf } from "./common-line.ts";
 import { isHollow } from "./hollow-course.ts";
 import type { KnownWires, PartWire } from "./judge-part.ts";
-import { extraWires, judgePart, wireGain } from "./judge-part.ts";
+import { extraWires, judgePart, otherCourseShare, wireGain } from "./judge-part.ts";
 import { likelyCourses, wireFlank } from "./likely-courses.ts";
 import type { CourseNorm, CourseReading } from "./read-course.ts";
 import { stretches } from "./read-course.ts";
@@ -122,7 +122,9 @@ export function compareWires(
   // Where the common wires are faint or few, what else looks like one is structure.
   const noise = settled.flat().map((wire) => wire.contrastToNoise);
   const plain = wires.length >= 0.5 * tips.length && median(noise) >= clearContrastToNoise;
-  const extras = parts.map((part) => (plain ? extraWires(part, bare, typical, scene, flankPx) : []));
+  const extras = parts.map((part) =>
+    plain ? extraWires(part, bare, typical, scene, flankPx, hintShare) : [],
+  );
   const commonLines = wires.map(({ line }) => line);
   const shown = new Set(commonLines.map(({ course }) => course.lead));
   const split = plain
@@ -145,8 +147,13 @@ export function compareWires(
       // A wire found elsewhere crosses the ways on of others.
       ...(wires.some((w) => w.state === "elsewhere")
         ? wires
-        : wires.map((w): PartWire => (w.lead === onward[p] ? { ...w, state: "elsewhere" } : w))),
-      ...(extras[p] as PartWire[]).filter((wire) => isRare(wire, extras)),
+        : wires.map(
+            (w): PartWire =>
+              w.lead === onward[p] && w.contrastToNoise >= clearContrastToNoise
+                ? { ...w, state: "elsewhere" }
+                : w,
+          )),
+      ...(extras[p] as PartWire[]).filter((wire) => wire.share >= otherCourseShare && isRare(wire, extras)),
     ]),
   };
 }
@@ -189,6 +196,9 @@ function onwardLeads(
     return longest > 0 ? (lines[own.indexOf(longest)] as CommonLine).course.lead : null;
   });
 }
+
+/** A wire that stands out by this share of its like is hinted at: where many parts hint at one it is no odd one. */
+const hintShare = 0.3;
 
 /** What many parts show is theirs by design, though not clear enough to be compared. */
 function isRare({ lead }: PartWire, extras: readonly (readonly PartWire[])[]): boolean {

@@ -117,7 +117,7 @@ export function wireGain(read: readonly ReadWire[], lines: readonly CommonLine[]
 }
 
 /** Strength, against the lot's courses, at which another course is a wire. */
-const otherCourseShare = 0.6;
+export const otherCourseShare = 0.6;
 
 /** A wire seen by no more than this share of it may be another one that crosses its course. */
 const mostOfPartly = 0.75;
@@ -190,18 +190,23 @@ function partWire(
   };
 }
 
-/** Wires of a part from leads that have none in the others: as strong as its like have theirs. */
+/**
+ * Wires of a part from leads that have none in the others: as strong as its like have theirs.
+ *
+ * @param leastShare of what its like show
+ */
 export function extraWires(
   part: WirePart,
   tips: readonly LeadTip[],
   typical: number,
   scene: WireScene,
   flankPx: number,
+  leastShare = otherCourseShare,
 ): PartWire[] {
   if (!part.die) return [];
   return tips.flatMap((tip) => {
     const [best] = searchCourses([part], scene, tip, flankPx);
-    if (!best || best.strength < otherCourseShare * typical) return [];
+    if (!best || best.strength < leastShare * typical) return [];
     return [
       {
         lead: tip.lead,
