@@ -116,10 +116,10 @@ export function alignGaussNewton(
     if (!fit) break;
     const step = solveStep(template, sampled, weight, fit, options);
     if (!step) break;
-    const whole: Step = before ? lengthened(step, before) : step;
+    const moved = Math.hypot(step[2], step[3]) + Math.hypot(step[0], step[1]);
+    const whole: Step = before && moved < nearPx ? lengthened(step, before) : step;
     map = composeMaps(map, stepInverse(template, whole));
     before = whole === step ? step : null;
-    const moved = Math.hypot(step[2], step[3]) + Math.hypot(step[0], step[1]);
     if (moved < leastStepPx) {
       iterations++;
       break;
@@ -287,6 +287,8 @@ function solveStep(
   }
 }
 
+/** Steps below this are taken to end where they head for: longer ones may still turn, px. */
+const nearPx = 0.1;
 /** A step is lengthened by its followers up to this many times. */
 const mostLengthening = 4;
 
