@@ -5,7 +5,7 @@ import { lookInTone } from "../placing/look-in-tone.ts";
 import type { PlacedLot } from "../placing/place-lot.ts";
 import type { DistanceMatrix } from "./group-parts.ts";
 import type { ComparablePart, ComparedPixels } from "./pair-difference.ts";
-import { comparablePart, comparedPixels, pairDifference, pixelDifference } from "./pair-difference.ts";
+import { comparablePart, comparedPixels, pixelDifference } from "./pair-difference.ts";
 
 /** Outlines of every two parts as they lie, body pixels selected by `where`. */
 export function outlineDistances(lot: PlacedLot, where: Mask): DistanceMatrix {
@@ -40,11 +40,12 @@ export function overEqualPoses(
 ): DistanceMatrix {
   const n = outline.size;
   const values = outline.values.slice();
-  const poses = new Map<number, readonly ComparablePart[]>();
+  const poses = new Map<number, readonly ComparedPixels[]>();
+  const pixels = lot.comparable.map((part) => comparedPixels(part, where));
   const otherPoses = (i: number) => {
     const known = poses.get(i);
     if (known) return known;
-    const made = equalPoses(lot, lot.items[i] as PlacedItem);
+    const made = equalPoses(lot, lot.items[i] as PlacedItem).map((part) => comparedPixels(part, where));
     poses.set(i, made);
     return made;
   };
@@ -52,12 +53,10 @@ export function overEqualPoses(
     for (let j = 0; j < i; j++) {
       const asTheyLie = values[i * n + j] as number;
       if (asTheyLie < 0.5 * link || asTheyLie > hopelessLinks * link) continue;
-      const [p, q] = [lot.comparable[i] as ComparablePart, lot.comparable[j] as ComparablePart];
+      const [p, q] = [pixels[i] as ComparedPixels, pixels[j] as ComparedPixels];
       let least = asTheyLie;
-      for (const other of otherPoses(i))
-        least = Math.min(least, pairDifference(other, q, where, lot.tolerance));
-      for (const other of otherPoses(j))
-        least = Math.min(least, pairDifference(p, other, where, lot.tolerance));
+      for (const other of otherPoses(i)) least = Math.min(least, pixelDifference(other, q, lot.tolerance));
+      for (const other of otherPoses(j)) least = Math.min(least, pixelDifference(p, other, lot.tolerance));
       values[i * n + j] = values[j * n + i] = least;
     }
   }
