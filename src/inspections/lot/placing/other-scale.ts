@@ -1,11 +1,11 @@
 import { applyMap } from "../../../align/similarity.ts";
-import type { PointPx } from "../../../numeric/image.ts";
 import { median } from "../../../numeric/order.ts";
 import { rectangleCorners } from "../../../numeric/oriented-rectangle.ts";
 import { boxAround } from "../calling/picture-box.ts";
 import type { PlacedItem } from "../lot-item.ts";
 import type { LotCall } from "../result.ts";
 import type { Perspective } from "./perspective.ts";
+import { placeOf } from "./perspective.ts";
 import type { PlacedLot } from "./place-lot.ts";
 
 /** A part at another scale than the others of its picture. */
@@ -37,7 +37,7 @@ export function otherScale(
     const mates = lot.items.filter((i) => i.picture.picture === item.picture.picture);
     if (mates.length < fewestMates) return null;
     const perspective = inPerspective.get(item.picture.picture);
-    const expected = (i: PlacedItem) => perspective?.sizeAt(middlePx(i)) ?? 1;
+    const expected = (i: PlacedItem) => perspective?.sizeAt(placeOf(i)) ?? 1;
     const sizeOf = (i: PlacedItem) => i.aligned.scale / expected(i);
     const scale = sizeOf(item) / median(mates.map(sizeOf));
     const off = Math.abs(scale - 1);
@@ -47,10 +47,6 @@ export function otherScale(
     const says = `${percent} % ${scale > 1 ? "larger" : "smaller"} than the other parts of this picture in all lengths: it lies at another height, or is of another size`;
     return { call: { kind: "other", boxPx: boxAround(corners), says }, suspect: off > mostByHeight };
   });
-}
-
-function middlePx({ patch }: PlacedItem): PointPx {
-  return applyMap(patch.toPicture, patch.body.centrePx);
 }
 
 /** Share of the difference that the body's own outline must show: an even chip is laid a little too large or small. */

@@ -59,7 +59,8 @@ function perspectiveOf(items: readonly PlacedItem[]): Perspective | null {
   return { range: Math.expm1(range), sizeAt: (px) => Math.exp(slope.at(px) - middle) };
 }
 
-function placeOf({ patch }: PlacedItem): PointPx {
+/** Middle of a part's body in its picture. */
+export function placeOf({ patch }: PlacedItem): PointPx {
   return applyMap(patch.toPicture, patch.body.centrePx);
 }
 
