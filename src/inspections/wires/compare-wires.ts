@@ -101,10 +101,11 @@ export function compareWires(
     );
     const showing = shares.filter((share) => share > leastShare).length;
     const strength = (candidates[k] as FoundCourse).strength;
+    if (showing < leastShowing(shares.length) || isHollow(knownStretches(line.norm), line.norm.chance))
+      return [];
     const roomPx = usualRoom(parts, read, line, k, scene);
-    return showing >= leastShowing(shares.length) && !isHollow(knownStretches(line.norm), line.norm.chance)
-      ? [{ k, known: { line, roomPx, spread: Math.max(leastSpread, robustSpread(shares)), strength } }]
-      : [];
+    const spread = Math.max(leastSpread, robustSpread(shares));
+    return [{ k, known: { line, roomPx, spread, strength } }];
   });
   const usualSpread = common.length ? median(common.map(({ known }) => known.spread)) : 0;
   // In a small group one odd part is most of a course's own spread.

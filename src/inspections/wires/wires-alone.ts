@@ -1,4 +1,4 @@
-import { madsPerSigma, median, quantile } from "../../numeric/order.ts";
+import { median, quantile, robustSpread } from "../../numeric/order.ts";
 import { readAll } from "./common-line.ts";
 import { isHollow } from "./hollow-course.ts";
 import type { PartWire } from "./judge-part.ts";
@@ -39,7 +39,7 @@ export function wiresAlone(
     });
     const usual = own.length ? median(own.map(({ contrast }) => contrast)) : 0;
     const off = own.flatMap(({ contrast, told }) => told.map((v) => Math.abs(v - chance - contrast)));
-    const noise = Math.max(off.length ? madsPerSigma * median(off) : 0, leastVariation * usual, 1e-9);
+    const noise = Math.max(robustSpread(off, 0), leastVariation * usual, 1e-9);
     return lines.map(({ course, readings }, k): PartWire => {
       const { contrast, told, whole } = own[k] as WireAlone;
       const contrastToNoise = (Math.max(0, contrast) * Math.sqrt(told.length)) / noise;
